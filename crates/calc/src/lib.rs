@@ -1,0 +1,9 @@
+//! Engineering calculations of a drive replacement: pure functions from published sources, one file a
+//! subject, generic over a recorder of working. No packs, no files, no clock, no text meant for screens.
+
+pub mod motor;
+pub mod registry;
+pub mod sources;
+pub mod working;
+
+pub use registry::Refusal;

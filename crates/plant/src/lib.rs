@@ -1,0 +1,2 @@
+//! The nouns of a drive replacement, free of files, clock and calculation.
+pub mod quantity;

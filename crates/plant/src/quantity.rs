@@ -1,0 +1,676 @@
+//! Physical quantities: one number type per dimension, with the units people write on plates and
+//! in surveys. Inside, every value is in the SI unit that heads its dimension's table; adding amperes
+//! to volts does not compile. At the edge, [`parse`] and [`Quantity::text`] turn text into values and back.
+//!
+//! To add a dimension: one entry in `dimensions!`. To add a unit: one line in that entry.
+
+use std::fmt;
+use std::marker::PhantomData;
+use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub};
+
+/// Which people use a unit: decides what a screen set to metric or US customary shows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum System {
+    /// Used everywhere.
+    Both,
+    /// SI and its habits.
+    Metric,
+    /// US customary.
+    Us,
+}
+
+/// One unit of a dimension. `value in SI = number × factor + offset`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unit {
+    /// As printed.
+    pub symbol: &'static str,
+    /// Other spellings that are read; compared without case where the symbol itself allows it.
+    pub aliases: &'static [&'static str],
+    /// SI units in one of this unit.
+    pub factor: f64,
+    /// SI value at zero of this unit (only temperatures have one).
+    pub offset: f64,
+    /// Who uses it.
+    pub system: System,
+}
+
+/// What is known of a dimension at run time: its name and its units, the SI unit first.
+#[derive(Debug, PartialEq)]
+pub struct DimensionInfo {
+    /// Plain name, as used in messages: "electric current".
+    pub name: &'static str,
+    /// All units; the first is the SI unit that values are kept in.
+    pub units: &'static [Unit],
+}
+
+/// A physical dimension, as a type.
+pub trait Dimension: Copy + fmt::Debug + PartialEq + Send + Sync + 'static {
+    /// Name and units.
+    const INFO: &'static DimensionInfo;
+}
+
+/// A value of dimension `D`, kept in SI.
+#[derive(Clone, Copy, PartialEq, PartialOrd)]
+pub struct Quantity<D>(f64, PhantomData<D>);
+
+impl<D: Dimension> Quantity<D> {
+    /// Nothing of it.
+    pub const ZERO: Self = Self::si(0.0);
+
+    /// From a number of SI units.
+    #[must_use]
+    pub const fn si(value: f64) -> Self {
+        Self(value, PhantomData)
+    }
+
+    /// As a number of SI units.
+    #[must_use]
+    pub const fn in_si(self) -> f64 {
+        self.0
+    }
+
+    /// Without its sign.
+    #[must_use]
+    pub fn abs(self) -> Self {
+        Self::si(self.0.abs())
+    }
+
+    /// The larger of both.
+    #[must_use]
+    pub fn max(self, other: Self) -> Self {
+        Self::si(self.0.max(other.0))
+    }
+
+    /// The smaller of both.
+    #[must_use]
+    pub fn min(self, other: Self) -> Self {
+        Self::si(self.0.min(other.0))
+    }
+
+    /// True when the value is a number (neither infinite nor not-a-number).
+    #[must_use]
+    pub fn is_finite(self) -> bool {
+        self.0.is_finite()
+    }
+
+    /// As people read it: four significant digits and a fitting unit of `system`.
+    ///
+    /// ```
+    /// use plant::quantity::{Current, System, Power};
+    /// assert_eq!(Current::a(52.0).text(System::Metric), "52 A");
+    /// assert_eq!(Power::hp(40.0).text(System::Us), "40 hp");
+    /// assert_eq!(Power::hp(40.0).text(System::Metric), "29.83 kW");
+    /// ```
+    #[must_use]
+    pub fn text(self, system: System) -> String {
+        show(self.0, D::INFO, system)
+    }
+}
+
+impl<D: Dimension> fmt::Debug for Quantity<D> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text(System::Metric))
+    }
+}
+
+impl<D: Dimension> fmt::Display for Quantity<D> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&self.text(System::Metric))
+    }
+}
+
+impl<D: Dimension> Add for Quantity<D> {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self::si(self.0 + other.0)
+    }
+}
+
+impl<D: Dimension> AddAssign for Quantity<D> {
+    fn add_assign(&mut self, other: Self) {
+        self.0 += other.0;
+    }
+}
+
+impl<D: Dimension> Sub for Quantity<D> {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self::si(self.0 - other.0)
+    }
+}
+
+impl<D: Dimension> Neg for Quantity<D> {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self::si(-self.0)
+    }
+}
+
+impl<D: Dimension> Mul<f64> for Quantity<D> {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self::si(self.0 * factor)
+    }
+}
+
+impl<D: Dimension> Div<f64> for Quantity<D> {
+    type Output = Self;
+    fn div(self, divisor: f64) -> Self {
+        Self::si(self.0 / divisor)
+    }
+}
+
+/// Like over like is a bare number.
+impl<D: Dimension> Div for Quantity<D> {
+    type Output = f64;
+    fn div(self, other: Self) -> f64 {
+        self.0 / other.0
+    }
+}
+
+/// `dimensions! { Name "plain name" { constructor reader "symbol" ["alias"…] factor offset System; … } }`
+macro_rules! dimensions {
+    ($($(#[$doc:meta])* $name:ident $dim:ident $plain:literal { $($make:ident $read:ident $symbol:literal [$($alias:literal)*] $factor:literal $offset:literal $system:ident;)+ })+) => {
+        /// The marker types behind the quantities.
+        pub mod dim {
+            $(
+                #[doc = concat!("Marker of ", $plain, ".")]
+                #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+                pub struct $dim;
+                impl super::Dimension for $dim {
+                    const INFO: &'static super::DimensionInfo = &super::DimensionInfo {
+                        name: $plain,
+                        units: &[$(super::Unit { symbol: $symbol, aliases: &[$($alias),*], factor: $factor, offset: $offset, system: super::System::$system }),+],
+                    };
+                }
+            )+
+        }
+        $(
+            $(#[$doc])*
+            pub type $name = Quantity<dim::$dim>;
+            impl Quantity<dim::$dim> {
+                $(
+                    #[doc = concat!("From a number of ", $symbol, ".")]
+                    #[must_use]
+                    pub const fn $make(value: f64) -> Self { Self::si(value * $factor + $offset) }
+                    #[doc = concat!("As a number of ", $symbol, ".")]
+                    #[must_use]
+                    pub const fn $read(self) -> f64 { (self.0 - $offset) / $factor }
+                )+
+            }
+        )+
+        /// Every dimension.
+        pub const DIMENSIONS: &[&DimensionInfo] = &[$(<dim::$dim as Dimension>::INFO),+];
+    };
+}
+
+// Factors: 1 in = 25.4 mm and 1 lb = 0.45359237 kg are exact; 1 lbf = 4.4482216152605 N (standard gravity 9.80665 m/s²);
+// 1 hp = 550 ft·lbf/s = 745.6998715822702 W (mechanical). AWG sizes are read by `parse` (ASTM B258).
+dimensions! {
+    /// Electric current, rms unless a name says otherwise; SI unit A.
+    Current CurrentDim "electric current" {
+        a in_a "A" ["amp" "amps" "ampere" "amperes"] 1.0 0.0 Both;
+        ka in_ka "kA" [] 1e3 0.0 Both;
+        ma in_ma "mA" [] 1e-3 0.0 Both;
+    }
+    /// Voltage, line-to-line rms unless a name says otherwise; SI unit V.
+    Voltage VoltageDim "voltage" {
+        v in_v "V" ["volt" "volts" "Vac" "Vdc" "VAC" "VDC"] 1.0 0.0 Both;
+        kv in_kv "kV" [] 1e3 0.0 Both;
+        mv in_mv "mV" [] 1e-3 0.0 Both;
+    }
+    /// Active power; SI unit W.
+    Power PowerDim "power" {
+        w in_w "W" ["watt" "watts"] 1.0 0.0 Both;
+        kw in_kw "kW" ["kilowatt" "kilowatts"] 1e3 0.0 Metric;
+        mw in_mw "MW" [] 1e6 0.0 Metric;
+        hp in_hp "hp" ["HP" "Hp" "horsepower"] 745.699_871_582_270_2 0.0 Us;
+    }
+    /// Apparent power; SI unit VA.
+    ApparentPower ApparentPowerDim "apparent power" {
+        va in_va "VA" [] 1.0 0.0 Both;
+        kva in_kva "kVA" ["KVA"] 1e3 0.0 Both;
+        mva in_mva "MVA" [] 1e6 0.0 Both;
+    }
+    /// Frequency; SI unit Hz.
+    Frequency FrequencyDim "frequency" {
+        hz in_hz "Hz" ["hertz" "cps"] 1.0 0.0 Both;
+        khz in_khz "kHz" [] 1e3 0.0 Both;
+    }
+    /// Rotational speed; SI unit rad/s.
+    Speed SpeedDim "rotational speed" {
+        rad_s in_rad_s "rad/s" [] 1.0 0.0 Metric;
+        rpm in_rpm "rpm" ["r/min" "1/min" "min-1"] 0.104_719_755_119_659_77 0.0 Both;
+        rps in_rps "rev/s" ["r/s"] 6.283_185_307_179_586 0.0 Both;
+    }
+    /// Rotational acceleration; SI unit rad/s².
+    AngularAcceleration AngularAccelerationDim "rotational acceleration" {
+        rad_s2 in_rad_s2 "rad/s²" ["rad/s2"] 1.0 0.0 Both;
+    }
+    /// Torque; SI unit N·m.
+    Torque TorqueDim "torque" {
+        nm in_nm "N·m" ["Nm" "N.m" "N*m"] 1.0 0.0 Metric;
+        lbft in_lbft "lb·ft" ["lb-ft" "lbft" "ft-lb" "ft·lb" "lb.ft" "lbf·ft" "lb*ft"] 1.355_817_948_331_400_4 0.0 Us;
+    }
+    /// Moment of inertia (m·r², not G·D²); SI unit kg·m².
+    Inertia InertiaDim "moment of inertia" {
+        kgm2 in_kgm2 "kg·m²" ["kgm2" "kg·m2" "kg.m2" "kgm²" "kg*m2" "kg m2"] 1.0 0.0 Metric;
+        lbft2 in_lbft2 "lb·ft²" ["lbft2" "lb-ft2" "lb·ft2" "lb.ft2" "lbft²" "lb-ft²" "lb*ft2" "lb ft2"] 0.042_140_110_093_805 0.0 Us;
+    }
+    /// Length and height; SI unit m.
+    Length LengthDim "length" {
+        m in_m "m" ["metre" "metres" "meter" "meters"] 1.0 0.0 Metric;
+        mm in_mm "mm" [] 1e-3 0.0 Metric;
+        cm in_cm "cm" [] 1e-2 0.0 Metric;
+        km in_km "km" [] 1e3 0.0 Metric;
+        inch in_inch "in" ["inch" "inches" "\""] 0.0254 0.0 Us;
+        ft in_ft "ft" ["feet" "foot" "'"] 0.3048 0.0 Us;
+    }
+    /// Area, also a conductor's cross-section; SI unit m².
+    Area AreaDim "area" {
+        m2 in_m2 "m²" ["m2"] 1.0 0.0 Metric;
+        mm2 in_mm2 "mm²" ["mm2" "sqmm"] 1e-6 0.0 Metric;
+        kcmil in_kcmil "kcmil" ["MCM" "mcm"] 5.067_074_790_974_977e-7 0.0 Us;
+        in2 in_in2 "in²" ["in2"] 6.4516e-4 0.0 Us;
+    }
+    /// Absolute temperature; SI unit K, shown in °C or °F.
+    Temperature TemperatureDim "temperature" {
+        kelvin in_kelvin "K" [] 1.0 0.0 Metric;
+        c in_c "°C" ["degC" "C" "deg C" "celsius"] 1.0 273.15 Metric;
+        f in_f "°F" ["degF" "F" "deg F" "fahrenheit"] 0.555_555_555_555_555_6 255.372_222_222_222_22 Us;
+    }
+    /// A rise or fall of temperature; SI unit K.
+    TemperatureRise TemperatureRiseDim "temperature difference" {
+        dk in_dk "K" ["°C" "degC"] 1.0 0.0 Metric;
+        df in_df "°F" ["degF" "F"] 0.555_555_555_555_555_6 0.0 Us;
+    }
+    /// Duration; SI unit s.
+    Time TimeDim "time" {
+        s in_s "s" ["sec" "second" "seconds"] 1.0 0.0 Both;
+        ms in_ms "ms" [] 1e-3 0.0 Both;
+        us in_us "µs" ["us" "μs"] 1e-6 0.0 Both;
+        minutes in_minutes "min" ["minute" "minutes"] 60.0 0.0 Both;
+        hours in_hours "h" ["hr" "hour" "hours"] 3600.0 0.0 Both;
+        days in_days "d" ["day" "days"] 86400.0 0.0 Both;
+        weeks in_weeks "weeks" ["week"] 604_800.0 0.0 Both;
+    }
+    /// Mass; SI unit kg.
+    Mass MassDim "mass" {
+        kg in_kg "kg" [] 1.0 0.0 Metric;
+        lb in_lb "lb" ["lbs" "pound" "pounds"] 0.453_592_37 0.0 Us;
+    }
+    /// Resistance; SI unit Ω.
+    Resistance ResistanceDim "resistance" {
+        ohm in_ohm "Ω" ["ohm" "ohms" "Ohm" "Ω"] 1.0 0.0 Both;
+        mohm in_mohm "mΩ" ["mohm" "milliohm"] 1e-3 0.0 Both;
+        kohm in_kohm "kΩ" ["kohm" "kOhm"] 1e3 0.0 Both;
+    }
+    /// Inductance; SI unit H.
+    Inductance InductanceDim "inductance" {
+        henry in_henry "H" [] 1.0 0.0 Both;
+        mh in_mh "mH" [] 1e-3 0.0 Both;
+        uh in_uh "µH" ["uH" "μH"] 1e-6 0.0 Both;
+    }
+    /// Capacitance; SI unit F.
+    Capacitance CapacitanceDim "capacitance" {
+        farad in_farad "F" [] 1.0 0.0 Both;
+        uf in_uf "µF" ["uF" "μF"] 1e-6 0.0 Both;
+        nf in_nf "nF" [] 1e-9 0.0 Both;
+    }
+    /// Energy; SI unit J.
+    Energy EnergyDim "energy" {
+        j in_j "J" ["Ws"] 1.0 0.0 Both;
+        kj in_kj "kJ" [] 1e3 0.0 Both;
+        kwh in_kwh "kWh" [] 3.6e6 0.0 Both;
+    }
+    /// Force; SI unit N.
+    Force ForceDim "force" {
+        n in_n "N" [] 1.0 0.0 Metric;
+        kn in_kn "kN" [] 1e3 0.0 Metric;
+        lbf in_lbf "lbf" [] 4.448_221_615_260_5 0.0 Us;
+    }
+    /// Speed along a line; SI unit m/s.
+    Velocity VelocityDim "velocity" {
+        m_s in_m_s "m/s" [] 1.0 0.0 Metric;
+        m_min in_m_min "m/min" [] 0.016_666_666_666_666_666 0.0 Metric;
+        ft_min in_ft_min "ft/min" ["fpm"] 0.005_08 0.0 Us;
+    }
+    /// Pressure; SI unit Pa.
+    Pressure PressureDim "pressure" {
+        pa in_pa "Pa" [] 1.0 0.0 Metric;
+        kpa in_kpa "kPa" [] 1e3 0.0 Metric;
+        bar in_bar "bar" [] 1e5 0.0 Metric;
+        inwg in_inwg "in wg" ["inwg" "in w.g." "inH2O"] 249.088_91 0.0 Us;
+        psi in_psi "psi" [] 6_894.757_293_168_361 0.0 Us;
+    }
+    /// Volume flow; SI unit m³/s.
+    Flow FlowDim "volume flow" {
+        m3_s in_m3_s "m³/s" ["m3/s"] 1.0 0.0 Metric;
+        m3_h in_m3_h "m³/h" ["m3/h"] 0.000_277_777_777_777_777_8 0.0 Metric;
+        gpm in_gpm "gpm" ["gal/min"] 6.309_019_64e-5 0.0 Us;
+        cfm in_cfm "cfm" ["ft3/min"] 4.719_474_432e-4 0.0 Us;
+    }
+    /// Mass per volume; SI unit kg/m³.
+    Density DensityDim "density" {
+        kg_m3 in_kg_m3 "kg/m³" ["kg/m3"] 1.0 0.0 Metric;
+    }
+    /// A ramp as rate of frequency; SI unit Hz/s.
+    Slope SlopeDim "rate of frequency" {
+        hz_s in_hz_s "Hz/s" [] 1.0 0.0 Both;
+    }
+    /// A share, a multiple, a factor; kept as a plain number, shown in %.
+    Ratio RatioDim "ratio" {
+        of_one in_of_one "pu" ["" "x"] 1.0 0.0 Both;
+        percent in_percent "%" ["percent" "pct"] 0.01 0.0 Both;
+    }
+    /// How many.
+    Count CountDim "count" {
+        of in_count "" ["poles" "ppr" "pcs" "x"] 1.0 0.0 Both;
+    }
+    /// How often; SI unit 1/s.
+    Rate RateDim "rate of events" {
+        per_s in_per_s "1/s" ["/s"] 1.0 0.0 Both;
+        per_min in_per_min "1/min" ["/min" "per minute"] 0.016_666_666_666_666_666 0.0 Both;
+        per_h in_per_h "1/h" ["/h" "per hour"] 0.000_277_777_777_777_777_8 0.0 Both;
+    }
+}
+
+/// `relations! { A * B = C; … }`: products that the equations use, and the quotients that follow.
+macro_rules! relations {
+    ($($a:ident * $b:ident = $c:ident;)+) => {$(
+        impl Mul<$b> for $a { type Output = $c; fn mul(self, other: $b) -> $c { $c::si(self.0 * other.0) } }
+        impl Mul<$a> for $b { type Output = $c; fn mul(self, other: $a) -> $c { $c::si(self.0 * other.0) } }
+        impl Div<$b> for $c { type Output = $a; fn div(self, other: $b) -> $a { $a::si(self.0 / other.0) } }
+        impl Div<$a> for $c { type Output = $b; fn div(self, other: $a) -> $b { $b::si(self.0 / other.0) } }
+    )+};
+}
+
+relations! {
+    Torque * Speed = Power;
+    Inertia * AngularAcceleration = Torque;
+    AngularAcceleration * Time = Speed;
+    Power * Time = Energy;
+    Force * Velocity = Power;
+    Force * Length = Torque;
+    Voltage * Current = ApparentPower;
+    Current * Resistance = Voltage;
+    Pressure * Flow = Power;
+    Slope * Time = Frequency;
+    Velocity * Time = Length;
+}
+
+/// Why a text is no quantity of the wanted dimension.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NotAQuantity {
+    /// What is wrong, as a sentence.
+    pub message: String,
+    /// What would be right, as examples.
+    pub expected: String,
+}
+
+impl fmt::Display for NotAQuantity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}; {}", self.message, self.expected)
+    }
+}
+
+fn expectation(info: &DimensionInfo) -> String {
+    let units: Vec<&str> = info.units.iter().map(|u| if u.symbol.is_empty() { "a bare number" } else { u.symbol }).collect();
+    format!("expected {} in {}", info.name, units.join(", "))
+}
+
+/// Finds the unit that a text names. Exact spelling wins; then spelling without case, if only one unit fits.
+#[must_use]
+pub fn unit_named<'i>(info: &'i DimensionInfo, text: &str) -> Option<&'i Unit> {
+    let text = text.trim();
+    let exact = |u: &&Unit| u.symbol == text || u.aliases.contains(&text);
+    if let Some(unit) = info.units.iter().find(exact) {
+        return Some(unit);
+    }
+    let lower = text.to_lowercase();
+    let mut loose = info.units.iter().filter(|u| {
+        u.symbol.to_lowercase() == lower || u.aliases.iter().any(|a| a.to_lowercase() == lower)
+    });
+    match (loose.next(), loose.next()) {
+        (Some(unit), None) => Some(unit),
+        _ => None,
+    }
+}
+
+/// The cross-section of an AWG size in m². ASTM B258: d = 0.005 in × 92^((36 − n)/39); 0000 is n = −3.
+#[must_use]
+pub fn awg_area_m2(n: i32) -> f64 {
+    let diameter_m = 0.005 * 0.0254 * 92f64.powf(f64::from(36 - n) / 39.0);
+    std::f64::consts::FRAC_PI_4 * diameter_m * diameter_m
+}
+
+fn awg_size(number: &str) -> Option<i32> {
+    match number {
+        "1/0" | "0" => Some(0),
+        "2/0" | "00" => Some(-1),
+        "3/0" | "000" => Some(-2),
+        "4/0" | "0000" => Some(-3),
+        n => n.parse::<i32>().ok().filter(|n| (1..=40).contains(n)),
+    }
+}
+
+/// Reads "52 A", "1,250.5 V", "-5 °C", "4 AWG", "#4 AWG" as SI. A missing unit is an error unless the dimension has a unit without symbol.
+///
+/// # Errors
+/// When the number or its unit can't be read; the error names what was expected.
+///
+/// ```
+/// use plant::quantity::{parse, dim, Dimension};
+/// assert_eq!(parse("0.5 kA", dim::CurrentDim::INFO), Ok(500.0));
+/// assert!(parse("52 V", dim::CurrentDim::INFO).is_err());
+/// assert!(parse("52", dim::CurrentDim::INFO).unwrap_err().message.contains("no unit"));
+/// ```
+pub fn parse(text: &str, info: &DimensionInfo) -> Result<f64, NotAQuantity> {
+    let wrong = |message: String| NotAQuantity { message, expected: expectation(info) };
+    let text = text.trim();
+    if text.len() > 64 {
+        return Err(wrong("this text is too long for a number with a unit".into()));
+    }
+    if info.name == dim::AreaDim::INFO.name
+        && let Some(size) = text.strip_suffix("AWG").or_else(|| text.strip_prefix("AWG"))
+    {
+        let size = size.trim().trim_start_matches('#').trim_start_matches("No.").trim();
+        return awg_size(size).map(awg_area_m2).ok_or_else(|| wrong(format!("“{size}” is no AWG size from 40 to 4/0")));
+    }
+    let end = number_end(text);
+    let (number, unit) = text.split_at(end);
+    if number.is_empty() {
+        return Err(wrong(format!("“{text}” does not start with a number")));
+    }
+    let value: f64 = plain_number(number)
+        .and_then(|n| n.parse().ok())
+        .filter(|v: &f64| v.is_finite())
+        .ok_or_else(|| wrong(format!("“{number}” is not a number (write 1250.5; a comma only groups thousands: 1,250.5)")))?;
+    let unit = unit.trim();
+    match unit_named(info, unit) {
+        Some(found) => Ok(value * found.factor + found.offset),
+        None if unit.is_empty() => Err(wrong(format!("“{text}” has no unit"))),
+        None => {
+            let other = DIMENSIONS.iter().find(|d| d.units.iter().any(|u| u.symbol == unit || u.aliases.contains(&unit)));
+            Err(wrong(match other {
+                Some(other) => format!("“{unit}” is a unit of {}, not of {}", other.name, info.name),
+                None => format!("“{unit}” is no known unit"),
+            }))
+        }
+    }
+}
+
+/// Where the number at the head of a text ends.
+fn number_end(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let mut i = 0;
+    while i < bytes.len() {
+        let c = bytes[i];
+        let sign = (c == b'+' || c == b'-') && (i == 0 || matches!(bytes[i - 1], b'e' | b'E'));
+        let exponent = matches!(c, b'e' | b'E')
+            && i > 0
+            && bytes[i - 1].is_ascii_digit()
+            && bytes.get(i + 1).is_some_and(|n| n.is_ascii_digit() || ((*n == b'-' || *n == b'+') && bytes.get(i + 2).is_some_and(u8::is_ascii_digit)));
+        if !(c.is_ascii_digit() || c == b'.' || c == b',' || sign || exponent) {
+            break;
+        }
+        i += 1;
+    }
+    i
+}
+
+/// Takes thousands separators out of a number; a comma that is not one (a decimal comma) is refused, never guessed.
+fn plain_number(number: &str) -> Option<String> {
+    if !number.contains(',') {
+        return Some(number.to_owned());
+    }
+    let (whole, fraction) = number.split_once('.').unwrap_or((number, ""));
+    let mut groups = whole.trim_start_matches(['+', '-']).split(',');
+    let head = groups.next()?;
+    let grouped = (1..=3).contains(&head.len()) && groups.all(|g| g.len() == 3 && g.bytes().all(|b| b.is_ascii_digit()));
+    (grouped && !fraction.contains(',')).then(|| number.replace(',', ""))
+}
+
+/// Shows an SI value of a dimension in the unit of `system` that keeps the number between about 1 and 1000.
+#[must_use]
+pub fn show(value: f64, info: &DimensionInfo, system: System) -> String {
+    let unit = fitting_unit(value, info, system);
+    let number = digits((value - unit.offset) / unit.factor, 4);
+    if unit.symbol.is_empty() { number } else { format!("{number} {}", unit.symbol) }
+}
+
+fn fitting_unit<'i>(value: f64, info: &'i DimensionInfo, system: System) -> &'i Unit {
+    let preferred: Option<&str> = match (info.name, system) {
+        ("ratio", _) => Some("%"),
+        ("temperature", System::Us) => Some("°F"),
+        ("temperature", _) => Some("°C"),
+        ("temperature difference", System::Us) => Some("°F"),
+        ("rotational speed", _) => Some("rpm"),
+        ("power", System::Us) if value.abs() >= 300.0 => Some("hp"),
+        ("power", _) if value.abs() >= 1e6 => Some("MW"),
+        ("power", _) if value.abs() >= 1e3 => Some("kW"),
+        ("torque", System::Us) => Some("lb·ft"),
+        ("moment of inertia", System::Us) => Some("lb·ft²"),
+        ("area", System::Us) => Some("kcmil"),
+        ("area", _) if value.abs() < 1e-2 => Some("mm²"),
+        ("volume flow", System::Us) => Some("cfm"),
+        ("volume flow", _) => Some("m³/h"),
+        ("length", System::Us) if value.abs() < 0.9 => Some("in"),
+        ("length", System::Us) => Some("ft"),
+        ("length", _) if value.abs() < 1.0 && value != 0.0 => Some("mm"),
+        ("length", _) => Some("m"),
+        ("time", _) if value.abs() >= 172_800.0 => Some("d"),
+        ("time", _) if value.abs() >= 7_200.0 => Some("h"),
+        ("time", _) if value.abs() >= 600.0 => Some("min"),
+        ("time", _) if value.abs() >= 1.0 || value == 0.0 => Some("s"),
+        ("rate of events", _) => Some("1/h"),
+        _ => None,
+    };
+    if let Some(unit) = preferred.and_then(|symbol| info.units.iter().find(|u| u.symbol == symbol)) {
+        return unit;
+    }
+    let usable = || info.units.iter().filter(|u| u.system == System::Both || u.system == system);
+    let shown = |u: &Unit| ((value - u.offset) / u.factor).abs();
+    let first = usable().next().unwrap_or(&info.units[0]);
+    if value == 0.0 || !value.is_finite() {
+        return first;
+    }
+    usable()
+        .filter(|u| (1.0..1000.0).contains(&shown(u)))
+        .min_by(|a, b| shown(a).total_cmp(&shown(b)))
+        .unwrap_or(first)
+}
+
+/// A number with at most `significant` digits, no exponent for everyday sizes, no trailing zeros.
+#[must_use]
+pub fn digits(value: f64, significant: i32) -> String {
+    if value == 0.0 {
+        return "0".into();
+    }
+    if !value.is_finite() {
+        return if value.is_nan() { "not a number".into() } else if value > 0.0 { "∞".into() } else { "−∞".into() };
+    }
+    #[expect(clippy::cast_possible_truncation, reason = "the exponent of a finite f64 is within ±308")]
+    let magnitude = value.abs().log10().floor() as i32;
+    if !(-5..9).contains(&magnitude) {
+        return format!("{value:.3e}");
+    }
+    let places = usize::try_from((significant - 1 - magnitude).max(0)).unwrap_or(0);
+    let text = format!("{value:.places$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn plate_texts_read_as_people_write_them() {
+        for (text, info, si) in [
+            ("40 hp", dim::PowerDim::INFO, 29_827.994_863_290_8),
+            ("40hp", dim::PowerDim::INFO, 29_827.994_863_290_8),
+            ("1,250.5 V", dim::VoltageDim::INFO, 1250.5),
+            ("1e3 V", dim::VoltageDim::INFO, 1000.0),
+            ("-40 °F", dim::TemperatureDim::INFO, 233.15),
+            ("150 %", dim::RatioDim::INFO, 1.5),
+            ("1.15", dim::RatioDim::INFO, 1.15),
+            ("4", dim::CountDim::INFO, 4.0),
+            ("250 kcmil", dim::AreaDim::INFO, 1.266_768_697_743_744_3e-4),
+        ] {
+            let got = parse(text, info).expect(text);
+            assert!((got - si).abs() <= 1e-9 * si.abs().max(1e-9), "{text}: {got} against {si}");
+        }
+    }
+
+    #[test]
+    fn wire_sizes_follow_astm_b258() {
+        // NEC Chapter 9 Table 8 (2008 text, from memory): 4 AWG 41 740 circular mils, 4/0 AWG 211 600, 12 AWG 6 530.
+        for (text, circular_mils) in [("4 AWG", 41_740.0), ("4/0 AWG", 211_600.0), ("#12 AWG", 6_530.0)] {
+            let kcmil = Area::si(parse(text, dim::AreaDim::INFO).expect(text)).in_kcmil();
+            assert!((kcmil * 1000.0 / circular_mils - 1.0).abs() < 1e-3, "{text}: {kcmil}");
+        }
+    }
+
+    #[test]
+    fn wrong_texts_say_what_is_wrong() {
+        for (text, words) in [("52", "no unit"), ("52 V", "unit of voltage"), ("A 52", "start with a number"), ("5,2 A", "comma"), ("52 Q", "no known unit"), ("", "start with")] {
+            let error = parse(text, dim::CurrentDim::INFO).expect_err(text);
+            assert!(error.message.contains(words), "{text}: {error}");
+        }
+        assert!(parse(&"9".repeat(500), dim::CurrentDim::INFO).is_err());
+        assert!(parse("1e999 A", dim::CurrentDim::INFO).is_err());
+    }
+
+    #[test]
+    fn units_of_a_dimension_have_spellings_of_their_own() {
+        for info in DIMENSIONS {
+            let mut seen = std::collections::BTreeSet::new();
+            for unit in info.units {
+                for spelling in std::iter::once(&unit.symbol).chain(unit.aliases) {
+                    assert!(seen.insert(*spelling) || spelling == &"Ω", "{}: “{spelling}” twice", info.name);
+                }
+            }
+        }
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn any_text_reads_or_is_refused(text in ".{0,80}") {
+            for info in DIMENSIONS {
+                if let Ok(v) = parse(&text, info) { assert!(v.is_finite()); }
+            }
+        }
+
+        #[test]
+        fn shown_values_read_back(value in 0.01f64..1e5) {
+            for info in DIMENSIONS {
+                for system in [System::Metric, System::Us] {
+                    let text = show(value, info, system);
+                    let back = parse(&text, info).expect(&text);
+                    // Four significant digits of a value that may stand far from zero (temperature in °F).
+                    assert!((back - value).abs() <= 6e-4 * value.abs().max(300.0 * f64::from(u8::from(info.name == "temperature"))) , "{text}: {back} against {value} {}", info.name);
+                }
+            }
+        }
+    }
+}
