@@ -197,15 +197,19 @@ fn read_rows(text: &str, infos: &[&'static DimensionInfo]) -> Result<Vec<Vec<f64
             let names: Vec<&str> = infos.iter().map(|i| i.name).collect();
             return Err(format!("“{row}” has {} cells, expected {} ({})", cells.len(), infos.len(), names.join(", ")));
         }
-        rows.push(cells.iter().zip(infos).map(|(cell, info)| parse(cell, info).map_err(|e| e.to_string())).collect::<Result<Vec<f64>, String>>()?);
+        rows.push(
+            cells
+                .iter()
+                .zip(infos)
+                .map(|(cell, info)| parse(cell, info).map_err(|e| e.to_string()))
+                .collect::<Result<Vec<f64>, String>>()?,
+        );
     }
     if rows.is_empty() { Err("no rows".into()) } else { Ok(rows) }
 }
 
 /// Every calculation, in the order of the job. One line each, kept sorted by subject.
-pub const CALCULATIONS: &[&Calculation] = &[
-    &crate::motor::shaft::SYNCHRONOUS_SPEED,
-];
+pub const CALCULATIONS: &[&Calculation] = &[&crate::motor::shaft::SYNCHRONOUS_SPEED];
 
 /// The calculation of that name.
 #[must_use]

@@ -428,9 +428,7 @@ pub fn unit_named<'i>(info: &'i DimensionInfo, text: &str) -> Option<&'i Unit> {
         return Some(unit);
     }
     let lower = text.to_lowercase();
-    let mut loose = info.units.iter().filter(|u| {
-        u.symbol.to_lowercase() == lower || u.aliases.iter().any(|a| a.to_lowercase() == lower)
-    });
+    let mut loose = info.units.iter().filter(|u| u.symbol.to_lowercase() == lower || u.aliases.iter().any(|a| a.to_lowercase() == lower));
     match (loose.next(), loose.next()) {
         (Some(unit), None) => Some(unit),
         _ => None,
@@ -510,7 +508,9 @@ fn number_end(text: &str) -> usize {
         let exponent = matches!(c, b'e' | b'E')
             && i > 0
             && bytes[i - 1].is_ascii_digit()
-            && bytes.get(i + 1).is_some_and(|n| n.is_ascii_digit() || ((*n == b'-' || *n == b'+') && bytes.get(i + 2).is_some_and(u8::is_ascii_digit)));
+            && bytes
+                .get(i + 1)
+                .is_some_and(|n| n.is_ascii_digit() || ((*n == b'-' || *n == b'+') && bytes.get(i + 2).is_some_and(u8::is_ascii_digit)));
         if !(c.is_ascii_digit() || c == b'.' || c == b',' || sign || exponent) {
             break;
         }
@@ -575,10 +575,7 @@ fn fitting_unit<'i>(value: f64, info: &'i DimensionInfo, system: System) -> &'i 
     if value == 0.0 || !value.is_finite() {
         return first;
     }
-    usable()
-        .filter(|u| (1.0..1000.0).contains(&shown(u)))
-        .min_by(|a, b| shown(a).total_cmp(&shown(b)))
-        .unwrap_or(first)
+    usable().filter(|u| (1.0..1000.0).contains(&shown(u))).min_by(|a, b| shown(a).total_cmp(&shown(b))).unwrap_or(first)
 }
 
 /// A number with at most `significant` digits, no exponent for everyday sizes, no trailing zeros.
@@ -588,7 +585,13 @@ pub fn digits(value: f64, significant: i32) -> String {
         return "0".into();
     }
     if !value.is_finite() {
-        return if value.is_nan() { "not a number".into() } else if value > 0.0 { "∞".into() } else { "−∞".into() };
+        return if value.is_nan() {
+            "not a number".into()
+        } else if value > 0.0 {
+            "∞".into()
+        } else {
+            "−∞".into()
+        };
     }
     #[expect(clippy::cast_possible_truncation, reason = "the exponent of a finite f64 is within ±308")]
     let magnitude = value.abs().log10().floor() as i32;
@@ -633,7 +636,14 @@ mod tests {
 
     #[test]
     fn wrong_texts_say_what_is_wrong() {
-        for (text, words) in [("52", "no unit"), ("52 V", "unit of voltage"), ("A 52", "start with a number"), ("5,2 A", "comma"), ("52 Q", "no known unit"), ("", "start with")] {
+        for (text, words) in [
+            ("52", "no unit"),
+            ("52 V", "unit of voltage"),
+            ("A 52", "start with a number"),
+            ("5,2 A", "comma"),
+            ("52 Q", "no known unit"),
+            ("", "start with"),
+        ] {
             let error = parse(text, dim::CurrentDim::INFO).expect_err(text);
             assert!(error.message.contains(words), "{text}: {error}");
         }
