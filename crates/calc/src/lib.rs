@@ -1,9 +1,12 @@
 //! Engineering calculations of a drive replacement: pure functions from published sources, one file a
 //! subject, generic over a recorder of working. No packs, no files, no clock, no text meant for screens.
 
+pub mod drive;
+pub mod load;
 pub mod motor;
 pub mod registry;
 pub mod sources;
+pub mod supply;
 pub mod working;
 
 pub use registry::Refusal;

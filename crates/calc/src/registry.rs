@@ -1,5 +1,6 @@
 //! Every calculation by name, with its inputs, results and sources, so that the command line, the
-//! JSON list and the documents show the same thing. `cargo xtask new-calc NAME` adds a line to [`CALCULATIONS`].
+//! JSON list and the documents show the same thing. `cargo xtask new-calc SUBJECT/NAME` adds a line
+//! to the list of its subject.
 
 use std::collections::BTreeMap;
 use std::fmt;
@@ -208,11 +209,13 @@ fn read_rows(text: &str, infos: &[&'static DimensionInfo]) -> Result<Vec<Vec<f64
     if rows.is_empty() { Err("no rows".into()) } else { Ok(rows) }
 }
 
-/// Every calculation, in the order of the job. One line each, kept sorted by subject.
-pub const CALCULATIONS: &[&Calculation] = &[&crate::motor::shaft::SYNCHRONOUS_SPEED];
+/// Every calculation, in the order of the job; each subject keeps its own list.
+pub fn all() -> impl Iterator<Item = &'static Calculation> {
+    [crate::motor::CALCULATIONS, crate::load::CALCULATIONS, crate::drive::CALCULATIONS, crate::supply::CALCULATIONS].into_iter().flatten().copied()
+}
 
 /// The calculation of that name.
 #[must_use]
 pub fn find(name: &str) -> Option<&'static Calculation> {
-    CALCULATIONS.iter().find(|c| c.name == name).copied()
+    all().find(|c| c.name == name)
 }
