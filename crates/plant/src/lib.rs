@@ -1,2 +1,10 @@
 //! The nouns of a drive replacement, free of files, clock and calculation.
+
+pub mod choice;
+pub mod decision;
+pub mod fact;
+pub mod position;
+pub mod product;
 pub mod quantity;
+pub mod survey;
+pub mod vocabulary;

@@ -50,7 +50,7 @@ pub trait Dimension: Copy + fmt::Debug + PartialEq + Send + Sync + 'static {
 }
 
 /// A value of dimension `D`, kept in SI.
-#[derive(Clone, Copy, PartialEq, PartialOrd)]
+#[derive(Clone, Copy, Default, PartialEq, PartialOrd)]
 pub struct Quantity<D>(f64, PhantomData<D>);
 
 impl<D: Dimension> Quantity<D> {
@@ -175,7 +175,7 @@ macro_rules! dimensions {
         pub mod dim {
             $(
                 #[doc = concat!("Marker of ", $plain, ".")]
-                #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+                #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
                 pub struct $dim;
                 impl super::Dimension for $dim {
                     const INFO: &'static super::DimensionInfo = &super::DimensionInfo {

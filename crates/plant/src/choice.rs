@@ -1,0 +1,203 @@
+//! Facts that are words: each is one of a few, and each word is defined. Files, schemas, forms and
+//! messages take the words from here.
+
+/// One word of a choice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Word {
+    /// As written in files: "self-ventilated".
+    pub word: &'static str,
+    /// What it means.
+    pub doc: &'static str,
+}
+
+/// What is known of a choice at run time.
+#[derive(Debug, PartialEq, Eq)]
+pub struct ChoiceInfo {
+    /// Plain name, as used in messages: "supply grounding".
+    pub name: &'static str,
+    /// The words, in a fixed order; a value is an index into them.
+    pub words: &'static [Word],
+}
+
+impl ChoiceInfo {
+    /// Index of a word.
+    #[must_use]
+    pub fn index(&self, word: &str) -> Option<usize> {
+        self.words.iter().position(|w| w.word == word)
+    }
+}
+
+/// A type whose values are the words of a choice.
+pub trait Choice: Copy + PartialEq + std::fmt::Debug + 'static {
+    /// Name and words.
+    const INFO: &'static ChoiceInfo;
+
+    /// From an index into the words; `None` beyond the last.
+    fn from_index(index: usize) -> Option<Self>;
+
+    /// Index into the words.
+    fn index(self) -> usize;
+
+    /// The word.
+    fn word(self) -> &'static str {
+        Self::INFO.words[self.index()].word
+    }
+
+    /// From its word.
+    #[must_use]
+    fn from_word(word: &str) -> Option<Self> {
+        Self::INFO.index(word).and_then(Self::from_index)
+    }
+}
+
+macro_rules! choices {
+    ($($(#[$doc:meta])* $name:ident $plain:literal { $($variant:ident $word:literal $meaning:literal;)+ })+) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name {
+            $(#[doc = $meaning] $variant),+
+        }
+        impl Choice for $name {
+            const INFO: &'static ChoiceInfo = &ChoiceInfo { name: $plain, words: &[$(Word { word: $word, doc: $meaning }),+] };
+            fn from_index(index: usize) -> Option<Self> {
+                const ALL: &[$name] = &[$($name::$variant),+];
+                ALL.get(index).copied()
+            }
+            fn index(self) -> usize { self as usize }
+        }
+        impl crate::survey::FactType for $name {
+            const KIND: crate::survey::Kind = crate::survey::Kind::Choice(<$name as Choice>::INFO);
+            fn from_raw(raw: f64) -> Option<Self> {
+                if raw < 0.0 { return None; }
+                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "indices of words are small and not negative")]
+                Self::from_index(raw.round() as usize)
+            }
+        }
+    )+};
+}
+
+choices! {
+    /// Whether something is there.
+    YesNo "yes or no" {
+        No "no" "It is not there, or does not happen.";
+        Yes "yes" "It is there, or happens.";
+    }
+    /// How the supply's neutral or a phase is tied to earth (IEC 60364-1 system types, US names).
+    Grounding "supply grounding" {
+        Solid "solid" "Star point tied straight to earth (TN or TT).";
+        CornerGrounded "corner" "One phase of a delta tied to earth.";
+        HighLeg "high-leg" "Delta with the middle of one winding tied to earth; one phase stands high.";
+        HighResistance "high-resistance" "Star point tied to earth through a resistor that lets a few amperes through.";
+        Ungrounded "ungrounded" "No intended tie to earth (IT).";
+    }
+    /// How many phases feed the drive.
+    Phases "number of supply phases" {
+        Three "three" "Three phases.";
+        Single "single" "One phase (two wires) feeds the drive.";
+    }
+    /// What kind of motor it is.
+    MotorKind "kind of motor" {
+        Induction "induction" "Squirrel-cage induction motor; its rated speed lies below the synchronous speed.";
+        PermanentMagnet "permanent-magnet" "Synchronous motor with magnets; makes voltage whenever it turns.";
+        Reluctance "reluctance" "Synchronous reluctance motor, without magnets or cage.";
+        WoundRotor "wound-rotor" "Slip-ring motor; its rotor winding must be short-circuited for a drive.";
+        MultiSpeed "multi-speed" "Motor with switched windings or poles; one winding only may run on a drive.";
+    }
+    /// How the motor is cooled (IEC 60034-6).
+    Cooling "motor cooling" {
+        SelfVentilated "self-ventilated" "A fan on the motor's own shaft (IC 411): little air at low speed.";
+        Forced "forced" "A separately driven fan (IC 416), or water.";
+        NonVentilated "non-ventilated" "No fan; surface only (IC 410).";
+    }
+    /// What the driven machine does with torque and speed.
+    LoadKind "kind of load" {
+        ConstantTorque "constant-torque" "The same torque at every speed: positive-displacement pump, mixer, extruder, screw.";
+        Quadratic "quadratic" "Torque rises with the square of speed: fan, centrifugal pump.";
+        Linear "linear" "Torque rises with speed: calender, some mixers of thick liquids.";
+        ConstantPower "constant-power" "Torque falls with speed: winder, spindle.";
+        Conveyor "conveyor" "Friction of a belt or chain, with a hard first move when loaded.";
+        Elevator "elevator" "Bucket elevator or incline: lifts all the time, would run back when released.";
+        Hoist "hoist" "Lifts and lowers a hanging load; drives the motor on the way down.";
+        HighInertia "high-inertia" "A heavy rotor that takes long to start and to stop: mill, centrifuge, flywheel press, large fan.";
+    }
+    /// What makes the load stop, and whether its time matters.
+    StopNeed "what the stop must do" {
+        Free "free" "May coast; nobody relies on its time.";
+        Timed "timed" "Must stop within the stop time: a process or a guard relies on it.";
+        Held "held" "Must stop within the stop time and be held by a brake.";
+    }
+    /// How the drive stands among its neighbours.
+    Mounting "mounting" {
+        Spaced "spaced" "With the clearances that the unit's documents ask for.";
+        SideBySide "side-by-side" "Touching its neighbours.";
+    }
+    /// How the drive is rated.
+    Duty "duty class" {
+        Light "light" "Small overloads: fans and pumps (the trade also says normal duty).";
+        Heavy "heavy" "Large overloads: constant torque, hard starts.";
+    }
+    /// How the old or new unit controls the motor.
+    Control "control method" {
+        Scalar "scalar" "Volts per hertz.";
+        OpenLoopVector "open-loop-vector" "Field orientation without an encoder.";
+        ClosedLoopVector "closed-loop-vector" "Field orientation with an encoder.";
+    }
+    /// How the motor's winding stands today.
+    Winding "motor winding" {
+        Original "original" "As the plate says.";
+        Rewound "rewound" "Rewound; the plate may no longer tell its amperes.";
+    }
+    /// Whether a unit has a part as delivered, on request, or not at all.
+    Presence "presence" {
+        Absent "absent" "Not to be had.";
+        Optional "optional" "To be ordered.";
+        Standard "standard" "Always there.";
+    }
+    /// What a unit's documents allow at a kind of supply grounding.
+    Links "filter and varistor links" {
+        In "in" "Allowed with the links to earth fitted.";
+        Out "out" "Allowed only with the links to earth taken out.";
+        NotAllowed "not-allowed" "Not allowed on this supply.";
+    }
+    /// How the reductions of current combine.
+    Combine "way to combine reductions" {
+        Multiply "multiply" "The factors are multiplied.";
+        Add "add" "The reductions are added and taken from one.";
+        Lowest "lowest" "The lowest factor alone counts.";
+    }
+    /// What a reduction of current depends on.
+    DerateKind "kind of reduction" {
+        Altitude "altitude" "Height above sea level.";
+        AirTemperature "air-temperature" "Temperature of the air that enters the unit.";
+        Carrier "carrier" "Carrier (switching) frequency.";
+        OutputFrequency "output-frequency" "Output frequency; small near standstill.";
+        SideBySide "side-by-side" "Mounted touching its neighbours (one factor).";
+        SinglePhase "single-phase" "Fed by one phase (one factor).";
+        Unbalance "unbalance" "Voltage unbalance of the supply.";
+    }
+    /// Where a fact comes from.
+    OriginKind "origin of a fact" {
+        Nameplate "nameplate" "Read on a plate on site.";
+        Photo "photo" "Read on a photograph.";
+        Measured "measured" "Measured with an instrument.";
+        Drawing "drawing" "Taken from a drawing or list, which may be out of date.";
+        Said "said" "Told by somebody on site.";
+        Assumed "assumed" "Assumed by whoever filled in the survey.";
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_and_values_go_both_ways() {
+        for (index, word) in Grounding::INFO.words.iter().enumerate() {
+            let value = Grounding::from_word(word.word).expect(word.word);
+            assert_eq!(value.index(), index);
+            assert_eq!(value.word(), word.word);
+        }
+        assert_eq!(Grounding::from_word("Solid"), None);
+        assert_eq!(Grounding::from_index(99), None);
+    }
+}

@@ -1,0 +1,150 @@
+//! A site and its positions: one installed drive each, with its motor, load, supply branch and box.
+
+use crate::fact::{Fact, Origin, Place};
+use crate::quantity::{Current, System, Time};
+use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
+
+/// One installed drive as it was found.
+#[derive(Clone, Debug, Default)]
+pub struct Position {
+    /// Its tag: "BE-101".
+    pub tag: String,
+    /// What it drives, in a few words.
+    pub machine: String,
+    /// Series of the old drive (the folder name of a pack), where known.
+    pub old_series: Option<String>,
+    /// Type code on the old drive's plate.
+    pub old_code: Option<String>,
+    /// Name of the supply in the site file.
+    pub supply: Option<String>,
+    /// Name of the box in the site file.
+    pub enclosure: Option<String>,
+    /// Remarks of whoever surveyed it.
+    pub notes: Vec<String>,
+    /// One fact per entry of [`FACTS`].
+    pub facts: Vec<Fact>,
+    /// The duty table, row by row, one fact per entry of [`DUTY_COLUMNS`].
+    pub duty: Vec<Vec<Fact>>,
+    /// A current log, where one was recorded.
+    pub current_log: Option<CurrentLog>,
+    /// Where it stands.
+    pub place: Place,
+}
+
+impl Position {
+    /// A position of which nothing is known.
+    #[must_use]
+    pub fn unknown(tag: impl Into<String>) -> Self {
+        Self { tag: tag.into(), facts: vec![Fact::default(); FACTS.len()], ..Self::default() }
+    }
+
+    /// The fact behind an id; duty cells that do not exist give `None`.
+    #[must_use]
+    pub fn fact(&self, id: FactId) -> Option<&Fact> {
+        match id.index().checked_sub(FACTS.len()) {
+            None => self.facts.get(id.index()),
+            Some(cell) => self.duty.get(cell / DUTY_COLUMNS.len()).and_then(|row| row.get(cell % DUTY_COLUMNS.len())),
+        }
+    }
+
+    /// The same, to be changed.
+    pub fn fact_mut(&mut self, id: FactId) -> Option<&mut Fact> {
+        match id.index().checked_sub(FACTS.len()) {
+            None => self.facts.get_mut(id.index()),
+            Some(cell) => self.duty.get_mut(cell / DUTY_COLUMNS.len()).and_then(|row| row.get_mut(cell % DUTY_COLUMNS.len())),
+        }
+    }
+
+    /// Fills what the position leaves out with what its supply, its box and the site say.
+    pub fn inherit(&mut self, site: &Site) {
+        let named = |list: &[Named], name: &Option<String>| name.as_ref().and_then(|n| list.iter().find(|s| s.name == *n)).map(|s| s.facts.clone());
+        let layers = [named(&site.supplies, &self.supply), named(&site.boxes, &self.enclosure), Some(site.facts.clone())];
+        for layer in layers.into_iter().flatten() {
+            for (id, fact) in layer {
+                if let Some(own) = self.fact_mut(id)
+                    && own.is_missing()
+                {
+                    *own = fact;
+                }
+            }
+        }
+    }
+}
+
+/// Current against time.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct CurrentLog {
+    /// Time and current of each sample, times rising.
+    pub samples: Vec<(Time, Current)>,
+    /// Whether the log is one period of an endless cycle.
+    pub repeats: bool,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// A supply or a box of the site, with the facts that its positions share.
+#[derive(Clone, Debug, Default)]
+pub struct Named {
+    /// Its name.
+    pub name: String,
+    /// What is known of it.
+    pub facts: Vec<(FactId, Fact)>,
+}
+
+/// Which code the plant is under.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Code {
+    /// US National Electrical Code and its neighbours.
+    Nec,
+    /// IEC 60364 and its neighbours.
+    #[default]
+    Iec,
+}
+
+/// What work costs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rates {
+    /// An electrician's hour.
+    pub electrician: f64,
+    /// An engineer's hour.
+    pub engineer: f64,
+}
+
+/// One plant.
+#[derive(Clone, Debug)]
+pub struct Site {
+    /// Its name.
+    pub name: String,
+    /// Code in force.
+    pub code: Code,
+    /// Units that people want to see.
+    pub units: System,
+    /// Currency of all money.
+    pub currency: String,
+    /// What work costs; `None` leaves labour out of every price, and says so.
+    pub rates: Option<Rates>,
+    /// Facts that hold for the whole plant.
+    pub facts: Vec<(FactId, Fact)>,
+    /// Supplies.
+    pub supplies: Vec<Named>,
+    /// Boxes.
+    pub boxes: Vec<Named>,
+    /// Series that may replace (folder names of packs); empty means every pack that says `offered = true`.
+    pub offered: Vec<String>,
+}
+
+impl Default for Site {
+    fn default() -> Self {
+        Self {
+            name: String::new(),
+            code: Code::Iec,
+            units: System::Metric,
+            currency: "EUR".into(),
+            rates: None,
+            facts: Vec::new(),
+            supplies: Vec::new(),
+            boxes: Vec::new(),
+            offered: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,373 @@
+//! The table of everything a survey may hold as one value: its key in the files, what it is, what it takes
+//! to find out, and what may be assumed while it is unknown. Readers, schemas, forms, survey lists and the
+//! ranges behind every verdict all come from this table; a new fact is one entry here.
+//!
+//! Assumed ranges are habits of the trade ("common practice, no source") unless `because` names a source.
+
+use std::marker::PhantomData;
+
+use crate::choice::{
+    ChoiceInfo, Control, Cooling, Duty, Grounding, LoadKind, MotorKind, Mounting, Phases, StopNeed, Winding, YesNo,
+};
+use crate::quantity::{
+    Count, Current, Dimension, DimensionInfo, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed, Temperature, Time, Voltage,
+};
+
+/// What a fact's raw number stands for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Kind {
+    /// An SI value of this dimension.
+    Quantity(&'static DimensionInfo),
+    /// An index into these words.
+    Choice(&'static ChoiceInfo),
+}
+
+impl Kind {
+    /// Plain name: "electric current", "supply grounding".
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Quantity(info) => info.name,
+            Self::Choice(info) => info.name,
+        }
+    }
+}
+
+/// A type that a fact can have.
+pub trait FactType: Copy {
+    /// What its raw number stands for.
+    const KIND: Kind;
+    /// From the raw number; `None` where a number is no value of the type.
+    fn from_raw(raw: f64) -> Option<Self>;
+}
+
+impl<D: Dimension> FactType for Quantity<D> {
+    const KIND: Kind = Kind::Quantity(D::INFO);
+    fn from_raw(raw: f64) -> Option<Self> {
+        Some(Self::si(raw))
+    }
+}
+
+/// Names a fact without its type: its place in [`FACTS`] or, beyond, a cell of the duty table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct FactId(pub u16);
+
+impl FactId {
+    /// As an index.
+    #[must_use]
+    pub const fn index(self) -> usize {
+        self.0 as usize
+    }
+}
+
+/// Names a fact of type `T`.
+#[derive(Debug)]
+pub struct Key<T> {
+    /// Which fact.
+    pub id: FactId,
+    kind: PhantomData<T>,
+}
+
+impl<T> Clone for Key<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Key<T> {}
+
+impl<T> Key<T> {
+    /// The key of a fact that is known by its number only; the caller answers for the type.
+    #[must_use]
+    pub const fn new(id: FactId) -> Self {
+        Self { id, kind: PhantomData }
+    }
+}
+
+/// What it takes to find a fact out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Effort {
+    /// Read a label, a photo or a map, cover shut; or ask.
+    Look = 1,
+    /// Open the door under permit, dead, and look; or ask somebody who has to look.
+    Open = 2,
+    /// Measure or log with power on.
+    Measure = 3,
+    /// Needs a shutdown.
+    Shutdown = 4,
+    /// Needs a study or somebody from outside.
+    Study = 5,
+}
+
+impl Effort {
+    /// What to print.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Look => "look or ask, cover shut",
+            Self::Open => "open under permit, dead",
+            Self::Measure => "measure with power on",
+            Self::Shutdown => "needs a shutdown",
+            Self::Study => "needs a study",
+        }
+    }
+
+    /// Rough cost of a reading relative to reading a label, for ranking: common practice, no source.
+    #[must_use]
+    pub const fn weight(self) -> f64 {
+        match self {
+            Self::Look => 1.0,
+            Self::Open => 3.0,
+            Self::Measure => 6.0,
+            Self::Shutdown => 20.0,
+            Self::Study => 40.0,
+        }
+    }
+}
+
+/// How a value follows from others while it is unknown. The rules themselves are calculations and stand
+/// with the reader of facts; this only names them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rule {
+    /// Rated amperes from power, voltage, efficiency and power factor.
+    FullLoadAmps,
+    /// Induction when the rated speed shows slip against the plate's frequency; open otherwise.
+    KindFromSlip,
+    /// Yes for loads that lift or carry much inertia, no otherwise.
+    OverhaulingFromKind,
+    /// The old drive's input voltage; without it, 100 to 105 % of the motor's.
+    SupplyVoltage,
+}
+
+/// What may be assumed while a fact is unknown.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Assume {
+    /// Nothing: it stays open, whatever the margins say.
+    Nothing,
+    /// Nothing, and nothing needs to be: checks do without it.
+    NotNeeded,
+    /// One value (SI or index of a word), shown as an assumption.
+    Is(f64),
+    /// Between two SI values.
+    Between(f64, f64),
+    /// Any of these values.
+    OneOf(&'static [f64]),
+    /// Any of the words.
+    AnyWord,
+    /// Between two multiples of another fact.
+    Times(FactId, f64, f64),
+    /// By a rule.
+    By(Rule),
+}
+
+/// One entry of the table.
+#[derive(Debug)]
+pub struct FactDef {
+    /// Table and key in the files: "motor.current".
+    pub path: &'static str,
+    /// What it is, as a form says it.
+    pub label: &'static str,
+    /// What its raw number stands for.
+    pub kind: Kind,
+    /// What it takes to find out.
+    pub effort: Effort,
+    /// Assumption while unknown.
+    pub assume: Assume,
+    /// Why that assumption is fair, or why none is.
+    pub because: &'static str,
+    /// Lowest and highest value that is physically sensible (SI); outside is a mistake in the file.
+    pub sensible: (f64, f64),
+}
+
+impl FactDef {
+    /// The table in the file: "motor".
+    #[must_use]
+    pub fn table(&self) -> &'static str {
+        self.path.split_once('.').map_or("", |(table, _)| table)
+    }
+
+    /// The key in its table: "current".
+    #[must_use]
+    pub fn key(&self) -> &'static str {
+        self.path.split_once('.').map_or(self.path, |(_, key)| key)
+    }
+}
+
+macro_rules! facts {
+    ($($ident:ident : $type:ty = $path:literal $label:literal, $effort:ident, $assume:expr, $because:literal, $low:expr, $high:expr;)+) => {
+        #[allow(non_camel_case_types, clippy::upper_case_acronyms, reason = "names of the constants below, used once to number them")]
+        #[derive(Clone, Copy)]
+        enum Slot { $($ident),+ }
+        $(
+            #[doc = concat!($label, " (`", $path, "`).")]
+            pub const $ident: Key<$type> = Key::new(FactId(Slot::$ident as u16));
+        )+
+        /// Every fact that is one value.
+        pub const FACTS: &[FactDef] = &[$(FactDef {
+            path: $path, label: $label, kind: <$type as FactType>::KIND, effort: Effort::$effort,
+            assume: { #[allow(unused_imports, reason = "most entries need none")] use Assume::*; $assume }, because: $because, sensible: ($low, $high),
+        }),+];
+    };
+}
+
+/// Index of a word, for assumptions.
+const SELF_VENTILATED: f64 = 0.0;
+/// Index of a word, for assumptions.
+const CONSTANT_TORQUE: f64 = 0.0;
+/// Index of a word, for assumptions.
+const THREE: f64 = 0.0;
+
+facts! {
+    OLD_CURRENT: Current = "old.rated_current" "Old drive: rated output current", Look, Times(MOTOR_CURRENT.id, 0.9, 1.6), "drives are bought to cover their motor", 0.1, 5e3;
+    OLD_VOLTAGE: Voltage = "old.input_voltage" "Old drive: rated input voltage", Look, NotNeeded, "the supply's own voltage counts", 90.0, 15e3;
+    OLD_DUTY: Duty = "old.duty" "Old drive: duty class it was rated for", Look, AnyWord, "the same unit carries two ratings", 0.0, 1.0;
+    OLD_CONTROL: Control = "old.control" "Old drive: control method in use", Open, AnyWord, "not to be seen from outside", 0.0, 2.0;
+
+    MOTOR_KIND: MotorKind = "motor.kind" "Kind of motor", Look, By(Rule::KindFromSlip), "a rated speed below the synchronous speed shows slip, so a cage or a wound rotor", 0.0, 4.0;
+    MOTOR_COUNT: Count = "motor.count" "Motors on this drive", Open, Is(1.0), "one, but ask", 1.0, 200.0;
+    MOTOR_OWN_OVERLOADS: YesNo = "motor.own_overloads" "Each motor has an overload relay of its own", Open, AnyWord, "only looking tells", 0.0, 1.0;
+    MOTOR_POWER: Power = "motor.power" "Motor: rated power", Look, Nothing, "read the plate", 10.0, 20e6;
+    MOTOR_VOLTAGE: Voltage = "motor.voltage" "Motor: rated voltage", Look, Nothing, "read the plate", 20.0, 15e3;
+    MOTOR_FREQUENCY: Frequency = "motor.frequency" "Motor: rated frequency", Look, OneOf(&[50.0, 60.0]), "plates of the two grids", 5.0, 2e3;
+    MOTOR_SPEED: Speed = "motor.speed" "Motor: rated speed", Look, Nothing, "read the plate", 0.5, 15e3;
+    MOTOR_CURRENT: Current = "motor.current" "Motor: rated current", Look, By(Rule::FullLoadAmps), "from power, voltage, efficiency and power factor", 0.05, 5e3;
+    MOTOR_POWER_FACTOR: Ratio = "motor.power_factor" "Motor: rated power factor", Look, Between(0.75, 0.88), "usual for cage motors of 2 to 8 poles", 0.2, 1.0;
+    MOTOR_EFFICIENCY: Ratio = "motor.efficiency" "Motor: rated efficiency", Look, Between(0.80, 0.95), "usual for cage motors of 2 to 300 kW", 0.3, 0.995;
+    MOTOR_SERVICE_FACTOR: Ratio = "motor.service_factor" "Motor: service factor", Look, Between(1.0, 1.15), "NEMA MG 1 12.51 (from memory): 1.0 or 1.15 for most", 1.0, 1.5;
+    MOTOR_COOLING: Cooling = "motor.cooling" "Motor: cooling", Look, Is(SELF_VENTILATED), "a separate blower is seen at once; none is the worse case", 0.0, 2.0;
+    MOTOR_WINDING: Winding = "motor.winding" "Motor: winding original or rewound", Look, AnyWord, "a rewind tag or the plant's records tell", 0.0, 1.0;
+    MOTOR_BREAKDOWN: Ratio = "motor.breakdown_torque" "Motor: breakdown torque, of rated torque", Study, Between(1.75, 3.0), "NEMA MG 10 Table 2-1: 175 to 300 % for design B", 1.1, 6.0;
+    MOTOR_NO_LOAD_CURRENT: Current = "motor.no_load_current" "Motor: no-load current", Shutdown, Times(MOTOR_CURRENT.id, 0.25, 0.60), "usual for cage motors", 0.01, 4e3;
+
+    LOAD_KIND: LoadKind = "load.kind" "Kind of driven machine", Look, Is(CONSTANT_TORQUE), "the harder case for the rating", 0.0, 7.0;
+    LOAD_OVERHAULING: YesNo = "load.overhauling" "The load can drive the motor", Look, By(Rule::OverhaulingFromKind), "yes for lifts, inclines and heavy rotors", 0.0, 1.0;
+    LOAD_CURRENT: Current = "load.current" "Measured current at the worst load", Measure, Times(MOTOR_CURRENT.id, 0.60, 1.15), "motors run from lightly to slightly overloaded", 0.05, 6e3;
+    LOAD_PEAK_CURRENT: Current = "load.peak_current" "Peak current at break-away or jam", Measure, Times(MOTOR_CURRENT.id, 1.2, 1.8), "usual at starts under load", 0.05, 10e3;
+    LOAD_PEAK_TIME: Time = "load.peak_time" "How long the peak lasts", Measure, Between(3.0, 10.0), "usual at starts under load", 0.01, 600.0;
+    LOAD_STARTS: Rate = "load.starts" "Starts in an hour", Open, Between(2.0 / 3600.0, 6.0 / 3600.0), "usual for process drives", 0.0, 1.0;
+    LOAD_INERTIA: Inertia = "load.inertia" "Total inertia at the motor shaft", Shutdown, Nothing, "from 1 to 50 times the rotor's own: too wide to assume", 1e-6, 1e6;
+    LOAD_BREAKAWAY_TORQUE: Ratio = "load.breakaway_torque" "Break-away torque, of rated torque", Measure, NotNeeded, "the peak current stands for it", 0.0, 6.0;
+
+    SPEED_LOWEST: Frequency = "speed.lowest" "Lowest output frequency used for long", Look, Times(MOTOR_FREQUENCY.id, 0.1, 1.0), "ask the operator", 0.0, 2e3;
+    SPEED_HIGHEST: Frequency = "speed.highest" "Highest output frequency used", Look, Times(MOTOR_FREQUENCY.id, 1.0, 1.5), "belts may have been changed", 0.1, 4e3;
+    STOP_NEED: StopNeed = "stop.need" "What the stop must do", Look, AnyWord, "what enforces the stop time is unknown: critical", 0.0, 2.0;
+    STOP_TIME: Time = "stop.time" "Stop time that the process needs", Look, Between(5.0, 30.0), "usual for process drives", 0.05, 7200.0;
+
+    SUPPLY_VOLTAGE: Voltage = "supply.voltage" "Supply: nominal line-to-line voltage", Look, By(Rule::SupplyVoltage), "the old drive's input voltage, or the motor's and up to 5 % more (utilization below nominal voltage)", 90.0, 15e3;
+    SUPPLY_LOWEST: Voltage = "supply.lowest" "Supply: lowest measured voltage", Measure, Times(SUPPLY_VOLTAGE.id, 0.90, 1.0), "nominal less 10 %", 50.0, 15e3;
+    SUPPLY_HIGHEST: Voltage = "supply.highest" "Supply: highest measured voltage", Measure, Times(SUPPLY_VOLTAGE.id, 1.0, 1.10), "nominal plus 10 %", 50.0, 17e3;
+    SUPPLY_GROUNDING: Grounding = "supply.grounding" "Supply: grounding", Measure, Nothing, "links to earth wait for it; nothing is energised before it is known", 0.0, 4.0;
+    SUPPLY_PHASES: Phases = "supply.phases" "Supply: phases that feed the drive", Look, Is(THREE), "three, but count the wires", 0.0, 1.0;
+    SUPPLY_UNBALANCE: Ratio = "supply.unbalance" "Supply: voltage unbalance (largest deviation from the mean)", Measure, Between(0.0, 0.03), "ANSI C84.1 Annex C (from memory): up to 3 % at no load", 0.0, 0.2;
+
+    AIR_TEMPERATURE: Temperature = "conditions.air_temperature" "Highest air temperature at the drive, inside its box", Measure, Between(313.15, 323.15), "40 to 50 °C in a closed box", 223.15, 373.15;
+    ALTITUDE: Length = "conditions.altitude" "Altitude above sea level", Look, Between(0.0, 3000.0), "a map tells; few plants stand higher", -430.0, 6000.0;
+    MOUNTING: Mounting = "conditions.mounting" "How the drive stands among its neighbours", Look, AnyWord, "clearances are seen, not known", 0.0, 1.0;
+    WANTED_CARRIER: Frequency = "conditions.carrier" "Carrier frequency that the place asks for (noise, filter)", Open, NotNeeded, "the unit's own carrier is taken", 500.0, 20e3;
+}
+
+/// Columns of the duty table: a cell of row r and column c has the id `FACTS.len() + r × columns + c`.
+pub const DUTY_COLUMNS: &[FactDef] = &[
+    duty_column("duty.time", "How long the segment lasts, without its ramp", Time::KIND, Assume::Nothing, (0.0, 86_400.0)),
+    duty_column("duty.ramp", "How long the change to this speed takes", Time::KIND, Assume::Is(0.0), (0.0, 7_200.0)),
+    duty_column("duty.speed", "Output frequency of the segment, negative when turning back", Frequency::KIND, Assume::NotNeeded, (-2e3, 2e3)),
+    duty_column("duty.torque", "Load torque at the shaft, of rated torque; negative when the load drives", Ratio::KIND, Assume::NotNeeded, (-6.0, 6.0)),
+    duty_column("duty.current", "Measured current, instead of speed and torque", Current::KIND, Assume::NotNeeded, (0.0, 10e3)),
+];
+
+const fn duty_column(path: &'static str, label: &'static str, kind: Kind, assume: Assume, sensible: (f64, f64)) -> FactDef {
+    FactDef { path, label, kind, effort: Effort::Measure, assume, because: "the duty cycle is as the survey wrote it", sensible }
+}
+
+/// Most rows that a duty table may have; more is refused with a clear line (log the current instead).
+pub const DUTY_ROWS: usize = 40;
+
+/// Id of a cell of the duty table.
+#[must_use]
+pub const fn duty_cell(row: usize, column: usize) -> FactId {
+    #[expect(clippy::cast_possible_truncation, reason = "at most DUTY_ROWS rows")]
+    FactId((FACTS.len() + row * DUTY_COLUMNS.len() + column) as u16)
+}
+
+/// How many ids there can be.
+pub const FACT_IDS: usize = FACTS.len() + DUTY_ROWS * DUTY_COLUMNS.len();
+
+/// The entry of a fact.
+#[must_use]
+pub fn def(id: FactId) -> &'static FactDef {
+    match FACTS.get(id.index()) {
+        Some(def) => def,
+        None => &DUTY_COLUMNS[(id.index() - FACTS.len()) % DUTY_COLUMNS.len()],
+    }
+}
+
+/// The path of a fact as messages show it: "motor.current", "duty[2].torque" (rows counted from 1).
+#[must_use]
+pub fn path(id: FactId) -> String {
+    match FACTS.get(id.index()) {
+        Some(def) => def.path.to_owned(),
+        None => {
+            let row = (id.index() - FACTS.len()) / DUTY_COLUMNS.len();
+            format!("duty[{}].{}", row + 1, def(id).key())
+        }
+    }
+}
+
+/// The fact of that path.
+#[must_use]
+pub fn find(path: &str) -> Option<FactId> {
+    #[expect(clippy::cast_possible_truncation, reason = "the table has fewer than a thousand entries")]
+    FACTS.iter().position(|f| f.path == path).map(|i| FactId(i as u16))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::choice::Choice;
+
+    #[test]
+    fn paths_are_unique_and_found() {
+        for (i, fact) in FACTS.iter().enumerate() {
+            assert_eq!(find(fact.path).map(FactId::index), Some(i), "{}", fact.path);
+            assert!(fact.path.matches('.').count() == 1 && !fact.because.is_empty(), "{}", fact.path);
+        }
+    }
+
+    #[test]
+    fn assumptions_lie_in_what_is_sensible() {
+        for fact in FACTS {
+            let (low, high) = fact.sensible;
+            assert!(low < high, "{}", fact.path);
+            let inside = |v: f64| (low..=high).contains(&v);
+            match fact.assume {
+                Assume::Is(v) => assert!(inside(v), "{}", fact.path),
+                Assume::Between(l, h) => assert!(l < h && inside(l) && inside(h), "{}", fact.path),
+                Assume::OneOf(values) => assert!(values.iter().all(|v| inside(*v)), "{}", fact.path),
+                Assume::AnyWord => assert!(matches!(fact.kind, Kind::Choice(_)), "{}", fact.path),
+                Assume::Times(base, l, h) => assert!(l < h && def(base).kind == fact.kind, "{}", fact.path),
+                Assume::Nothing | Assume::NotNeeded | Assume::By(_) => {}
+            }
+            if let Kind::Choice(info) = fact.kind {
+                #[expect(clippy::cast_precision_loss, reason = "a handful of words")]
+                let last = (info.words.len() - 1) as f64;
+                assert!((high - last).abs() < 0.5 && low.abs() < 0.5, "{}: {} words", fact.path, info.words.len());
+            }
+        }
+    }
+
+    #[test]
+    fn words_behind_assumed_indices_are_the_named_ones() {
+        assert_eq!(Cooling::from_raw(SELF_VENTILATED), Some(Cooling::SelfVentilated));
+        assert_eq!(LoadKind::from_raw(CONSTANT_TORQUE), Some(LoadKind::ConstantTorque));
+        assert_eq!(Phases::from_raw(THREE), Some(Phases::Three));
+        assert_eq!(Phases::from_raw(-1.0), None);
+        assert_eq!(Grounding::INFO.words.len(), 5);
+    }
+
+    #[test]
+    fn duty_cells_are_told_apart() {
+        assert_eq!(path(duty_cell(1, 3)), "duty[2].torque");
+        assert_eq!(def(duty_cell(39, 0)).path, "duty.time");
+        assert!(duty_cell(39, 4).index() < FACT_IDS);
+    }
+}
