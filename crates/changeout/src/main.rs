@@ -1,1 +1,146 @@
-fn main() {}
+//! The command line: reads arguments, hands each command to its own file, and turns results into exit codes.
+//!
+//! Exit codes: 0 all hold, 1 some fail or depend, 2 the input cannot be used.
+
+mod commands;
+mod date;
+mod disk;
+mod problems;
+mod show;
+
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Args, Parser, Subcommand};
+
+/// Replace obsolete AC motor drives: from a survey to a checked, priced answer.
+///
+/// This program computes; it decides nothing. It claims no compliance: the unit's own instructions, the local code and licensed
+/// people decide what may be built and energised.
+#[derive(Debug, Parser)]
+#[command(version, max_term_width = 110)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+    #[command(flatten)]
+    common: Common,
+}
+
+/// Options of every command.
+#[derive(Args, Clone, Debug)]
+struct Common {
+    /// Print JSON instead of text.
+    #[arg(long, global = true)]
+    json: bool,
+    /// Date of the papers (YYYY-MM-DD); today when left out.
+    #[arg(long, global = true, value_name = "DATE")]
+    date: Option<String>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Write the demo site into a folder and assess it.
+    Demo {
+        /// Folder to write; must not exist yet or be an earlier demo.
+        #[arg(default_value = "demo-site")]
+        folder: PathBuf,
+    },
+    /// Check every position of a site against the packs that may replace.
+    Assess(commands::assess::Options),
+    /// Read files or folders and report everything that is wrong in them.
+    Check {
+        /// Site folders, pack folders, or single files.
+        #[arg(required = true)]
+        paths: Vec<PathBuf>,
+    },
+    /// Print the JSON Schema of a kind of file, for editors.
+    Schema {
+        /// site, position, decisions or pack; without it, the kinds are listed.
+        kind: Option<String>,
+    },
+    /// Print the page of a finding, the entry of a concept, a fact or a caution; without a name, list them all.
+    Explain {
+        /// "rating/overload-short", "acceleration-ramp", "motor.current".
+        name: Option<String>,
+    },
+    /// Run a calculation and print its working; without a name, list them all.
+    Calc {
+        /// Name of the calculation.
+        name: Option<String>,
+        /// Its inputs: key=value.
+        #[arg(value_name = "KEY=VALUE")]
+        inputs: Vec<String>,
+    },
+    /// Lay out a new site, position or pack.
+    #[command(args_conflicts_with_subcommands = true)]
+    New {
+        /// Folder of the new site.
+        site: Option<PathBuf>,
+        #[command(subcommand)]
+        what: Option<commands::new::What>,
+    },
+    /// Print what to read on site for a position, the reading that settles most first.
+    Survey {
+        /// Site folder.
+        site: PathBuf,
+        /// Tag of the position.
+        tag: String,
+    },
+    /// Write a reading into a position's file, keeping its comments and order.
+    Record(commands::record::Record),
+    /// Write into decisions.toml that a named person takes a finding on.
+    Accept(commands::record::Accept),
+    /// Write into decisions.toml which candidate a named person chose.
+    Choose(commands::record::Choose),
+}
+
+/// How a command ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum End {
+    /// Everything holds, or there was nothing to judge.
+    Good,
+    /// Something fails or depends.
+    Unsettled,
+    /// The input cannot be used.
+    BadInput,
+}
+
+impl From<End> for ExitCode {
+    fn from(end: End) -> Self {
+        Self::from(match end {
+            End::Good => 0,
+            End::Unsettled => 1,
+            End::BadInput => 2,
+        })
+    }
+}
+
+fn main() -> ExitCode {
+    let Cli { command, common } = Cli::parse();
+    match run(command, &common) {
+        Ok(end) => end.into(),
+        Err(failure) => {
+            // A reader that went away (a pager that was closed) is no failure to speak of.
+            if !failure.is_broken_pipe() {
+                problems::print_failure(&failure, common.json);
+            }
+            End::BadInput.into()
+        }
+    }
+}
+
+fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
+    match command {
+        Command::Demo { folder } => commands::demo::run(&folder, common),
+        Command::Assess(options) => commands::assess::run(&options, common),
+        Command::Check { paths } => commands::check::run(&paths, common),
+        Command::Schema { kind } => commands::schema::run(kind.as_deref()),
+        Command::Explain { name } => commands::explain::run(name.as_deref(), common),
+        Command::Calc { name, inputs } => commands::calc::run(name.as_deref(), &inputs, common),
+        Command::New { site, what } => commands::new::run(site.as_deref(), what, common),
+        Command::Survey { site, tag } => commands::survey::run(&site, &tag, common),
+        Command::Record(options) => commands::record::record(&options, common),
+        Command::Accept(options) => commands::record::accept(&options, common),
+        Command::Choose(options) => commands::record::choose(&options, common),
+    }
+}

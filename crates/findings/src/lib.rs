@@ -1,1 +1,14 @@
-//! Not filled yet.
+//! One file per fault that a replacement may have: its check, its page, its tests. One table registers them all.
+
+pub mod braking;
+pub mod candidate;
+pub mod caution;
+pub mod check;
+pub mod demand;
+pub mod failure_modes;
+pub mod facts;
+pub mod motor;
+pub mod rating;
+pub mod registry;
+pub mod speed;
+pub mod supply;

@@ -1,1 +1,8 @@
-//! Not filled yet.
+//! The pipeline: a site and its packs in, a finished dossier out. Ranges, verdicts, remedies, ranking and
+//! what to measure next live here; no files, no clock, no web.
+
+pub mod assess;
+pub mod bounds;
+pub mod measure;
+pub mod options;
+pub mod report;

@@ -1,1 +1,40 @@
-//! Not filled yet.
+//! Texts of files into checked `plant` types and back: readers that list every mistake of a file at once and
+//! point at its place, JSON Schemas, templates, and edits that keep a person's comments.
+//!
+//! One description per file ([`shape`]) drives all of it. Nothing here touches the disk, calculates or prints:
+//! texts and bytes come in, values, problems and texts go out.
+
+mod check;
+mod csv;
+mod decisions;
+mod edit;
+mod grid;
+mod log;
+mod pack;
+mod position;
+mod problem;
+mod record;
+mod schema;
+pub mod shape;
+mod site;
+mod source;
+mod template;
+pub mod text;
+mod toml;
+mod xlsx;
+
+pub use check::{apply_readings, check_site};
+pub use decisions::{DecisionsFile, Reading, read_decisions};
+pub use edit::{accept, add_reading, choose, record};
+pub use log::read_current_log;
+pub use pack::{PackFile, read_pack};
+pub use position::{LogFile, PositionFile, read_position};
+pub use problem::{Problem, Read, Severity};
+pub use schema::json_schema;
+pub use shape::FileKind;
+pub use site::read_site;
+pub use source::{LOG_BYTES, LOG_ROWS, ROWS, SHEET_BYTES, Source, Spot, TEXT_BYTES};
+pub use template::{NewFile, new_pack, new_position, new_site};
+
+/// Version of all files that this program reads and writes: the number behind `schema =`.
+pub const SCHEMA: u32 = 1;

@@ -1,0 +1,11 @@
+//! One file per command.
+
+pub(crate) mod assess;
+pub(crate) mod calc;
+pub(crate) mod check;
+pub(crate) mod demo;
+pub(crate) mod explain;
+pub(crate) mod new;
+pub(crate) mod record;
+pub(crate) mod schema;
+pub(crate) mod survey;

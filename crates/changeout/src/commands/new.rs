@@ -1,0 +1,75 @@
+//! `new`: lays out a new site, position or pack, with every key explained.
+
+use std::path::{Path, PathBuf};
+
+use clap::Subcommand;
+use packs::NewFile;
+
+use crate::disk::write_new;
+use crate::problems::Failure;
+use crate::{Common, End, date};
+
+/// What to lay out besides a site.
+#[derive(Debug, Subcommand)]
+pub(crate) enum What {
+    /// An empty pack with every key and column explained.
+    Pack {
+        /// Name of the series: lower-case letters, digits and hyphens; it becomes the folder's name.
+        series: String,
+        /// Site folder.
+        #[arg(long, default_value = ".")]
+        site: PathBuf,
+    },
+    /// An empty survey of one position.
+    Position {
+        /// Its tag.
+        tag: String,
+        /// Site folder.
+        #[arg(long, default_value = ".")]
+        site: PathBuf,
+    },
+}
+
+pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> Result<End, Failure> {
+    match (site, what) {
+        (_, Some(What::Pack { series, site })) => {
+            plain_name(&series)?;
+            write_all(&site.join("packs").join(&series), &packs::new_pack(&series), common)
+        }
+        (_, Some(What::Position { tag, site })) => {
+            plain_name(&tag)?;
+            write_all(&site, &packs::new_position(&tag), common)
+        }
+        (Some(folder), None) => {
+            let name = folder.file_name().map_or_else(|| "new site".into(), |n| n.to_string_lossy().into_owned());
+            let date = common.date.clone().unwrap_or_else(date::today);
+            write_all(folder, &packs::new_site(&name, &date), common)
+        }
+        (None, None) => Err(Failure::Usage("say what to lay out: changeout new SITE, new position TAG --site SITE, or new pack SERIES --site SITE".into())),
+    }
+}
+
+/// Names become names of files: nothing that could leave the folder.
+fn plain_name(name: &str) -> Result<(), Failure> {
+    let fine = !name.is_empty() && name.len() <= 64 && !name.starts_with(['.', '-']) && name.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c));
+    if fine { Ok(()) } else { Err(Failure::Usage(format!("“{name}” cannot name a file: use letters, digits, “-”, “_” and “.”"))) }
+}
+
+fn write_all(folder: &Path, files: &[NewFile], common: &Common) -> Result<End, Failure> {
+    // All or nothing: a file that is there already is never written over.
+    if let Some(file) = files.iter().find(|f| folder.join(&f.path).exists()) {
+        return Err(Failure::Usage(format!("{} is there already; nothing was written", folder.join(&file.path).display())));
+    }
+    for file in files {
+        write_new(&folder.join(&file.path), &file.text)?;
+    }
+    if common.json {
+        let paths: Vec<String> = files.iter().map(|f| folder.join(&f.path).display().to_string()).collect();
+        println!("{}", serde_json::json!({ "written": paths }));
+    } else {
+        for file in files {
+            println!("wrote {}", folder.join(&file.path).display());
+        }
+    }
+    Ok(End::Good)
+}

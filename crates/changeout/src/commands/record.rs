@@ -1,0 +1,145 @@
+//! `record`, `accept`, `choose`: write one thing into a file of the site, keeping its comments and order.
+
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use packs::{Problem, Source};
+use plant::choice::{Choice, OriginKind};
+use plant::decision::{Accepted, Chosen};
+use plant::fact::{Origin, Place};
+
+use super::assess;
+use crate::disk::{read_text, write_atomically};
+use crate::problems::{Failure, Found};
+use crate::{Common, End, date};
+
+/// A reading for a position's file.
+#[derive(Args, Debug)]
+pub(crate) struct Record {
+    /// Site folder.
+    site: PathBuf,
+    /// Tag of the position.
+    tag: String,
+    /// Which fact: "load.current".
+    fact: String,
+    /// Its value: "52 A", "20..60 m", "solid | ungrounded", "?".
+    value: String,
+    /// How it is known: nameplate, photo, measured, drawing, said, assumed.
+    #[arg(long)]
+    from: Option<String>,
+    /// Who found it out.
+    #[arg(long)]
+    by: Option<String>,
+    /// When (YYYY-MM-DD).
+    #[arg(long)]
+    on: Option<String>,
+    /// What proves it: a file or drawing.
+    #[arg(long)]
+    proof: Option<String>,
+}
+
+/// A finding that a named person takes on.
+#[derive(Args, Debug)]
+pub(crate) struct Accept {
+    /// Site folder.
+    site: PathBuf,
+    /// Tag of the position.
+    tag: String,
+    /// Name of the finding.
+    finding: String,
+    /// Who takes it on.
+    #[arg(long)]
+    by: String,
+    /// Why.
+    #[arg(long)]
+    reason: String,
+}
+
+/// A candidate that a named person chose.
+#[derive(Args, Debug)]
+pub(crate) struct Choose {
+    /// Site folder.
+    site: PathBuf,
+    /// Tag of the position.
+    tag: String,
+    /// The candidate: "series/code/duty".
+    candidate: String,
+    /// Who chose it.
+    #[arg(long)]
+    by: String,
+}
+
+pub(crate) fn record(options: &Record, common: &Common) -> Result<End, Failure> {
+    let kind = match options.from.as_deref() {
+        None => None,
+        Some(word) => match OriginKind::from_word(word) {
+            Some(kind) => Some(kind),
+            None => {
+                let words: Vec<&str> = OriginKind::INFO.words.iter().map(|w| w.word).collect();
+                return Err(Failure::Usage(format!("--from “{word}” is none of {}", words.join(", "))));
+            }
+        },
+    };
+    if let Some(on) = options.on.as_deref().filter(|on| !date::is_date(on)) {
+        return Err(Failure::Usage(format!("--on “{on}” is no date; write it as 2026-03-31")));
+    }
+    let origin = Origin { kind, by: options.by.clone(), on: options.on.clone(), proof: options.proof.clone(), place: Place::default() };
+    let loaded = crate::disk::load_site(&options.site)?;
+    let Some(position) = loaded.positions.iter().find(|p| p.tag == options.tag) else {
+        return Err(assess::no_such_position(&loaded, &options.tag));
+    };
+    let path = loaded.path_of(&position.place.file);
+    change(&path, |source| packs::record(source, &options.fact, &options.value, &origin), common)
+}
+
+pub(crate) fn accept(options: &Accept, common: &Common) -> Result<End, Failure> {
+    let loaded = assess::load(&options.site, common)?;
+    if !loaded.positions.iter().any(|p| p.tag == options.tag) {
+        return Err(assess::no_such_position(&loaded, &options.tag));
+    }
+    if findings::registry::find(&options.finding).is_none() {
+        return Err(Failure::Usage(format!("there is no finding “{}”; changeout explain lists them", options.finding)));
+    }
+    let accepted = Accepted {
+        tag: options.tag.clone(),
+        finding: options.finding.clone(),
+        by: options.by.clone(),
+        reason: options.reason.clone(),
+        on: common.date.clone().unwrap_or_else(date::today),
+        place: Place::default(),
+    };
+    change(&options.site.join("decisions.toml"), |source| packs::accept(source, &accepted), common)
+}
+
+pub(crate) fn choose(options: &Choose, common: &Common) -> Result<End, Failure> {
+    let loaded = assess::load(&options.site, common)?;
+    if !loaded.positions.iter().any(|p| p.tag == options.tag) {
+        return Err(assess::no_such_position(&loaded, &options.tag));
+    }
+    let chosen = Chosen {
+        tag: options.tag.clone(),
+        candidate: options.candidate.clone(),
+        by: options.by.clone(),
+        on: common.date.clone().unwrap_or_else(date::today),
+        place: Place::default(),
+    };
+    change(&options.site.join("decisions.toml"), |source| packs::choose(source, &chosen), common)
+}
+
+/// Reads a file, edits its text, and writes it back in one step.
+fn change(path: &Path, edit: impl FnOnce(&Source) -> Result<String, Vec<Problem>>, common: &Common) -> Result<End, Failure> {
+    let text = if path.exists() { read_text(path)? } else { format!("schema = {}\n", packs::SCHEMA) };
+    let source = Source::new(path.display().to_string(), text.clone());
+    match edit(&source) {
+        Ok(new) => {
+            write_atomically(path, &new)?;
+            if common.json { println!("{}", serde_json::json!({ "written": path })) } else { println!("wrote {}", path.display()) }
+            Ok(End::Good)
+        }
+        Err(problems) => {
+            let found = Found { problems, texts: vec![(source.name().clone(), text.into())] };
+            if common.json { println!("{}", serde_json::json!({ "problems": found.json() })) } else { found.print() }
+            Ok(End::BadInput)
+        }
+    }
+}

@@ -1,0 +1,48 @@
+//! Dates: today's from the clock, and whether a text is a date. The only place that asks the clock what day it is.
+
+use std::time::{SystemTime, UNIX_EPOCH};
+
+/// Today's date in UTC, ISO 8601.
+#[must_use]
+pub(crate) fn today() -> String {
+    #[expect(clippy::disallowed_methods, reason = "the one place that asks for the date; everything else takes it as an input")]
+    let seconds = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs());
+    iso(seconds / 86_400)
+}
+
+/// The ISO date of a day counted from 1970-01-01, by 400-year eras that begin on 1 March.
+fn iso(days_since_1970: u64) -> String {
+    let days = days_since_1970 + 719_468;
+    let (era, day_of_era) = (days / 146_097, days % 146_097);
+    let year_of_era = (day_of_era - day_of_era / 1_460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
+    let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let month_from_march = (5 * day_of_year + 2) / 153;
+    let day = day_of_year - (153 * month_from_march + 2) / 5 + 1;
+    let month = if month_from_march < 10 { month_from_march + 3 } else { month_from_march - 9 };
+    let year = era * 400 + year_of_era + u64::from(month <= 2);
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// True for a text of the form YYYY-MM-DD with a month and a day that exist somewhere.
+#[must_use]
+pub(crate) fn is_date(text: &str) -> bool {
+    let parts: Vec<&str> = text.split('-').collect();
+    let number = |i: usize, digits: usize| {
+        parts.get(i).filter(|p| p.len() == digits && p.bytes().all(|b| b.is_ascii_digit())).and_then(|p| p.parse::<u32>().ok())
+    };
+    parts.len() == 3 && number(0, 4).is_some() && number(1, 2).is_some_and(|m| (1..=12).contains(&m)) && number(2, 2).is_some_and(|d| (1..=31).contains(&d))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_become_dates() {
+        for (day, date) in [(0, "1970-01-01"), (59, "1970-03-01"), (11_016, "2000-02-29"), (11_017, "2000-03-01"), (20_781, "2026-11-24")] {
+            assert_eq!(iso(day), date);
+        }
+        assert!(is_date(&today()));
+        assert!(!is_date("2026-13-01") && !is_date("24.11.2026") && !is_date("2026-1-1"));
+    }
+}

@@ -1,0 +1,249 @@
+//! The dossier on a terminal: one readable answer per position.
+
+use std::io::{self, Write};
+
+use comfy_table::presets::NOTHING;
+use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
+use dossier::{Candidate, Dossier, Finding, Margin, Position};
+use plant::quantity::digits;
+
+/// Width that long lines are broken to when the terminal does not say.
+pub(crate) const WIDTH: u16 = 110;
+/// Readings that are shown of the list.
+const READINGS: usize = 5;
+/// Findings that are shown as the tightest.
+const TIGHTEST: usize = 4;
+
+/// Money with thousands apart: "12 345".
+pub(crate) fn money(amount: f64) -> String {
+    let whole = format!("{:.0}", amount.abs());
+    let mut text = String::new();
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i) % 3 == 0 {
+            text.push('\u{202f}');
+        }
+        text.push(digit);
+    }
+    if amount < 0.0 { format!("−{text}") } else { text }
+}
+
+fn cost(candidate: &Candidate, currency: &str) -> String {
+    match candidate.cost {
+        Some(cost) => format!("{} {currency}", money(cost)),
+        None => "price not known".into(),
+    }
+}
+
+/// A margin as people read it: "+3.1 … +22 %", "holds or fails".
+pub(crate) fn margin_text(margin: &Margin) -> String {
+    let signed = |v: f64| {
+        let number = digits(v.abs(), 3);
+        if v < 0.0 { format!("−{number}") } else { format!("+{number}") }
+    };
+    match (margin.low, margin.high) {
+        (Some(low), Some(high)) if margin.unit.is_empty() => {
+            if low >= 0.0 { "holds" } else if high < 0.0 { "fails" } else { "holds or fails" }.into()
+        }
+        (Some(low), Some(high)) if (high - low).abs() < 0.05 => format!("{} {}", signed(low), margin.unit),
+        (Some(low), Some(high)) => format!("{} … {} {}", signed(low), signed(high), margin.unit),
+        _ => "—".into(),
+    }
+}
+
+/// The verdict in words.
+pub(crate) fn standing(candidate: &Candidate) -> &'static str {
+    match (candidate.verdict.as_str(), candidate.only_open) {
+        ("holds", _) => "holds",
+        ("fails", _) => "fails",
+        (_, true) => "holds but for what stays open",
+        _ => "depends",
+    }
+}
+
+fn table() -> Table {
+    let mut table = Table::new();
+    table.load_preset(NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
+    if table.width().is_none() {
+        table.set_width(WIDTH);
+    }
+    table
+}
+
+/// Prints a table set in by a few spaces, without trailing blanks.
+fn print_table(out: &mut impl Write, table: &Table) -> io::Result<()> {
+    for line in table.to_string().lines() {
+        writeln!(out, "    {}", line.trim_end())?;
+    }
+    Ok(())
+}
+
+fn wrap(out: &mut impl Write, indent: &str, text: &str) -> io::Result<()> {
+    let width = usize::from(WIDTH) - indent.len();
+    let mut line = String::new();
+    for word in text.split_whitespace() {
+        if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
+            writeln!(out, "{indent}{line}")?;
+            line.clear();
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    writeln!(out, "{indent}{line}")
+}
+
+/// The whole site.
+pub(crate) fn dossier(out: &mut impl Write, dossier: &Dossier, working: bool) -> io::Result<()> {
+    for position in &dossier.positions {
+        self::position(out, position, &dossier.currency, working)?;
+    }
+    writeln!(out, "{}, {}", dossier.site, dossier.date)?;
+    let mut table = table();
+    table.set_header(["position", "verdict", "candidate", "installed", "hold", "hold but open", "may", "cannot"]);
+    for p in &dossier.positions {
+        let first = p.candidates.first();
+        let mut row: Vec<Cell> = vec![
+            Cell::new(&p.tag),
+            Cell::new(first.map_or("no candidate", standing)),
+            Cell::new(p.chosen.as_deref().unwrap_or("—")),
+            Cell::new(first.map_or_else(String::new, |c| cost(c, &dossier.currency))).set_alignment(CellAlignment::Right),
+        ];
+        row.extend([p.counts.hold, p.counts.hold_but_open, p.counts.depend, p.counts.fail].map(|n| Cell::new(n).set_alignment(CellAlignment::Right)));
+        table.add_row(row);
+    }
+    print_table(out, &table)?;
+    writeln!(out)?;
+    wrap(
+        out,
+        "",
+        "Nothing here says that an installation complies with a code. What is not examined is listed with each position; the unit's own \
+         instructions, the local code and licensed people decide.",
+    )
+}
+
+/// One position.
+pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str, working: bool) -> io::Result<()> {
+    let rule = "─".repeat(usize::from(WIDTH));
+    writeln!(out, "{rule}\n{}  {}", position.tag, position.machine)?;
+    if !position.old.is_empty() {
+        writeln!(out, "  old drive: {}", position.old)?;
+    }
+    for remark in &position.remarks {
+        wrap(out, "  ! ", remark)?;
+    }
+    let Some(first) = position.candidates.first() else {
+        return writeln!(out, "  no pack offers a candidate: put packs that may replace into packs/\n");
+    };
+    let by = position.chosen_by.as_ref().map_or(String::new(), |by| format!(" (chosen by {by})"));
+    writeln!(out, "\n  {}: {} {}, {} duty{by}", standing(first).to_uppercase(), first.series, first.code, first.duty)?;
+    writeln!(out, "  installed {}", cost(first, currency))?;
+    for line in first.bill.iter().skip(1) {
+        let price = line.price.map_or_else(|| "price not known".into(), money);
+        wrap(out, "    · ", &format!("{} ({price})", line.what))?;
+    }
+    findings(out, first)?;
+    if working {
+        workings(out, first)?;
+    }
+    runners_up(out, position, currency)?;
+    measure_next(out, position)?;
+    let counts = position.counts;
+    writeln!(
+        out,
+        "\n  of {} candidates: {} hold, {} hold but for what stays open, {} may hold, {} cannot",
+        counts.hold + counts.hold_but_open + counts.depend + counts.fail,
+        counts.hold,
+        counts.hold_but_open,
+        counts.depend,
+        counts.fail
+    )?;
+    wrap(out, "  ", &format!("not examined: {}", position.not_examined.join("; ")))?;
+    for caution in &position.cautions {
+        wrap(out, "  ⚠ ", &format!("{}: {}", caution.hazard, caution.text))?;
+    }
+    writeln!(out)
+}
+
+fn findings(out: &mut impl Write, candidate: &Candidate) -> io::Result<()> {
+    let unsettled: Vec<&Finding> = candidate.findings.iter().filter(|f| f.verdict != "holds").collect();
+    let mut tight: Vec<&Finding> =
+        candidate.findings.iter().filter(|f| f.verdict == "holds" && f.margin.low.is_some() && !f.margin.unit.is_empty()).collect();
+    tight.sort_by(|a, b| a.margin.low.unwrap_or(f64::MAX).total_cmp(&b.margin.low.unwrap_or(f64::MAX)));
+    let mut table = table();
+    for finding in unsettled.iter().chain(tight.iter().take(TIGHTEST)) {
+        let because = match (&finding.accepted, finding.depends_on.is_empty()) {
+            (Some(accepted), _) => format!("accepted by {}: {}", accepted.by, accepted.reason),
+            (None, false) => format!("on {}", finding.depends_on.join(", ")),
+            (None, true) => finding.reason.clone().unwrap_or_default(),
+        };
+        table.add_row([
+            finding.verdict.clone(),
+            finding.name.clone(),
+            margin_text(&finding.margin),
+            if finding.verdict == "holds" { "tightest".into() } else { finding.severity.clone() },
+            because,
+        ]);
+    }
+    writeln!(out, "\n  findings")?;
+    print_table(out, &table)?;
+    for finding in &candidate.findings {
+        for remedy in finding.remedies.iter().filter(|r| r.taken) {
+            wrap(out, "    remedy taken: ", &format!("{} (for {})", remedy.what, finding.name))?;
+        }
+    }
+    Ok(())
+}
+
+fn workings(out: &mut impl Write, candidate: &Candidate) -> io::Result<()> {
+    for finding in &candidate.findings {
+        writeln!(out, "\n    {}: {}", finding.name, finding.title)?;
+        for input in &finding.inputs {
+            writeln!(out, "      {} = {}   [{}; {}; {}]", input.fact, input.value, input.range, input.origin, input.place)?;
+        }
+        for step in &finding.working {
+            let line = if step.formula.is_empty() { String::new() } else { format!("{} = ", step.formula) };
+            let numbers = if step.numbers == step.formula { String::new() } else { format!("{} = ", step.numbers) };
+            let note = if step.note.is_empty() { String::new() } else { format!("; {}", step.note) };
+            writeln!(out, "      {} = {line}{numbers}{}   [{}; {}{note}]", step.symbol, step.value, step.name, step.source)?;
+        }
+    }
+    Ok(())
+}
+
+fn runners_up(out: &mut impl Write, position: &Position, currency: &str) -> io::Result<()> {
+    if position.candidates.len() < 2 {
+        return Ok(());
+    }
+    writeln!(out, "\n  runners-up")?;
+    let mut table = table();
+    for candidate in &position.candidates[1..] {
+        let worst = candidate.findings.iter().find(|f| f.margin.low.is_some() && !f.margin.unit.is_empty());
+        table.add_row([
+            candidate.id.clone(),
+            standing(candidate).into(),
+            cost(candidate, currency),
+            worst.map_or_else(String::new, |f| format!("{} {}", f.name, margin_text(&f.margin))),
+        ]);
+    }
+    print_table(out, &table)
+}
+
+fn measure_next(out: &mut impl Write, position: &Position) -> io::Result<()> {
+    if position.measure_next.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "\n  measure next")?;
+    let mut table = table();
+    for (i, reading) in position.measure_next.iter().take(READINGS).enumerate() {
+        table.add_row([
+            format!("{}.", i + 1),
+            reading.label.clone(),
+            reading.fact.clone(),
+            format!("settles {}", digits(reading.settles, 2)),
+            reading.effort_words.clone(),
+            reading.expected.clone(),
+        ]);
+    }
+    print_table(out, &table)
+}

@@ -1,0 +1,589 @@
+//! The facts of one position as a check sees them: resolved numbers at one completion of the survey,
+//! with a note of which facts were read. Ranges are handled above (crate `job`); a check never sees one.
+
+use std::cell::RefCell;
+use std::collections::HashMap;
+use std::rc::Rc;
+
+use calc::drive::overload::OverloadPoint;
+use calc::working::Silent;
+use plant::choice::{Choice, Duty, LoadKind, MotorKind, YesNo};
+use plant::fact::{Fact, Known};
+use plant::position::Position;
+use plant::quantity::Count;
+use plant::survey::{self, Assume, FACT_IDS, FACTS, FactId, FactType, Key, Kind, Rule};
+
+use crate::demand::Demand;
+
+/// What a fact may turn out to be.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Domain {
+    /// One value.
+    Fixed(f64),
+    /// Anything between.
+    Between(f64, f64),
+    /// One of these.
+    OneOf(Vec<f64>),
+    /// Between two multiples of another fact.
+    Times(FactId, f64, f64),
+    /// By a rule from others.
+    By(Rule),
+    /// Not given, and not needed.
+    Absent,
+    /// Not given, and nothing may be assumed.
+    Open,
+    /// Not given and nothing may be assumed; each word is tried, and the verdict stays open all the same.
+    OpenWords(Vec<f64>),
+}
+
+impl Domain {
+    fn of(fact: &Fact, id: FactId) -> Self {
+        match &fact.known {
+            Known::Value(v) => Self::Fixed(*v),
+            Known::Range(low, high) if low < high => Self::Between(*low, *high),
+            Known::Range(low, _) => Self::Fixed(*low),
+            Known::OneOf(values) => match values.as_slice() {
+                [only] => Self::Fixed(*only),
+                several => Self::OneOf(several.to_vec()),
+            },
+            Known::Missing => Self::assumed(id),
+        }
+    }
+
+    fn assumed(id: FactId) -> Self {
+        let def = survey::def(id);
+        let words = || {
+            let Kind::Choice(info) = def.kind else { return Vec::new() };
+            #[expect(clippy::cast_precision_loss, reason = "a handful of words")]
+            (0..info.words.len()).map(|i| i as f64).collect::<Vec<f64>>()
+        };
+        match def.assume {
+            Assume::Nothing if matches!(def.kind, Kind::Choice(_)) => Self::OpenWords(words()),
+            Assume::Nothing => Self::Open,
+            Assume::NotNeeded => Self::Absent,
+            Assume::Is(v) => Self::Fixed(v),
+            Assume::Between(low, high) => Self::Between(low, high),
+            Assume::OneOf(values) => Self::OneOf(values.to_vec()),
+            Assume::AnyWord => Self::OneOf(words()),
+            Assume::Times(base, low, high) => Self::Times(base, low, high),
+            Assume::By(rule) => Self::By(rule),
+        }
+    }
+
+    /// How many coordinates choose a value: 0 for a known one.
+    #[must_use]
+    pub const fn is_uncertain(&self) -> bool {
+        matches!(self, Self::Between(..) | Self::OneOf(_) | Self::Times(..) | Self::OpenWords(_) | Self::By(Rule::SupplyVoltage))
+    }
+
+    /// How many values it lists; `None` for anything else than a list.
+    #[must_use]
+    pub const fn listed(&self) -> Option<usize> {
+        match self {
+            Self::OneOf(values) | Self::OpenWords(values) => Some(values.len()),
+            _ => None,
+        }
+    }
+}
+
+/// A set of facts.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct FactSet([u64; FACT_IDS.div_ceil(64)]);
+
+impl FactSet {
+    /// Puts a fact in.
+    pub fn insert(&mut self, id: FactId) {
+        self.0[id.index() / 64] |= 1 << (id.index() % 64);
+    }
+
+    /// Whether a fact is in.
+    #[must_use]
+    pub const fn contains(&self, id: FactId) -> bool {
+        self.0[id.index() / 64] >> (id.index() % 64) & 1 == 1
+    }
+
+    /// Puts all of another set in.
+    pub fn extend(&mut self, other: &Self) {
+        for (own, more) in self.0.iter_mut().zip(other.0) {
+            *own |= more;
+        }
+    }
+
+    /// What both hold.
+    #[must_use]
+    pub fn both(&self, other: &Self) -> Self {
+        let mut set = *self;
+        for (own, more) in set.0.iter_mut().zip(other.0) {
+            *own &= more;
+        }
+        set
+    }
+
+    /// True when every fact of this set is in the other.
+    #[must_use]
+    pub fn is_within(&self, other: &Self) -> bool {
+        self.0.iter().zip(other.0).all(|(own, more)| own & !more == 0)
+    }
+
+    /// True when nothing is in.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.0.iter().all(|w| *w == 0)
+    }
+
+    /// Every fact in it, in the table's order.
+    pub fn iter(&self) -> impl Iterator<Item = FactId> {
+        let words = self.0;
+        (0..words.len()).flat_map(move |w| {
+            let mut bits = words[w];
+            std::iter::from_fn(move || {
+                (bits != 0).then(|| {
+                    let bit = bits.trailing_zeros();
+                    bits &= bits - 1;
+                    #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
+                    FactId((w * 64) as u16 + bit as u16)
+                })
+            })
+        })
+    }
+}
+
+/// One completion of the survey: for each uncertain fact a coordinate, 0 to 1 through a range, or an index into a list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Point {
+    coordinates: Vec<f64>,
+    hash: u64,
+}
+
+impl Point {
+    /// The coordinate at `at` (see [`Survey::uncertain`]).
+    #[must_use]
+    pub fn get(&self, at: usize) -> f64 {
+        self.coordinates[at]
+    }
+
+    /// Sets a coordinate.
+    pub fn set(&mut self, at: usize, value: f64) {
+        // The hash is a sum over places, so that one coordinate can be exchanged for another.
+        self.hash = self.hash.wrapping_sub(mix(at, self.coordinates[at])).wrapping_add(mix(at, value));
+        self.coordinates[at] = value;
+    }
+
+    /// How many coordinates.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.coordinates.len()
+    }
+
+    /// True when nothing is uncertain.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.coordinates.is_empty()
+    }
+}
+
+fn mix(at: usize, value: f64) -> u64 {
+    let mut x = value.to_bits() ^ (at as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    x ^= x >> 32;
+    x = x.wrapping_mul(0xD6E8_FEB8_6659_FD93);
+    x ^= x >> 32;
+    x = x.wrapping_mul(0xD6E8_FEB8_6659_FD93);
+    x ^ (x >> 32)
+}
+
+/// Everything known, assumed or open about one position.
+#[derive(Debug)]
+pub struct Survey<'p> {
+    position: &'p Position,
+    domains: Vec<Domain>,
+    uncertain: Vec<FactId>,
+    place_of: [u16; FACT_IDS],
+    uncertain_set: FactSet,
+    old_points: [Vec<OverloadPoint>; 2],
+    demands: RefCell<HashMap<u64, Rc<Demand>>>,
+}
+
+/// Marks a fact that is not uncertain in `place_of`.
+const CERTAIN: u16 = u16::MAX;
+/// Demands kept per position before the store is emptied: bounds memory, not correctness.
+const DEMANDS_KEPT: usize = 4096;
+
+impl<'p> Survey<'p> {
+    /// The survey of a position (already joined with its supply, box and site).
+    #[must_use]
+    pub fn new(position: &'p Position) -> Self {
+        let ids = FACTS.len() + position.duty.len() * survey::DUTY_COLUMNS.len();
+        #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
+        let domains = (0..ids).map(|i| FactId(i as u16)).map(|id| position.fact(id).map_or(Domain::Absent, |fact| Domain::of(fact, id))).collect();
+        Self::with_domains(position, domains, Default::default())
+    }
+
+    /// With the overload points of the old series, by duty class.
+    #[must_use]
+    pub fn with_old_points(mut self, light: Vec<OverloadPoint>, heavy: Vec<OverloadPoint>) -> Self {
+        self.old_points = [light, heavy];
+        self
+    }
+
+    fn with_domains(position: &'p Position, domains: Vec<Domain>, old_points: [Vec<OverloadPoint>; 2]) -> Self {
+        let mut survey = Self {
+            position,
+            uncertain: Vec::new(),
+            place_of: [CERTAIN; FACT_IDS],
+            uncertain_set: FactSet::default(),
+            old_points,
+            demands: RefCell::default(),
+            domains,
+        };
+        #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
+        for (i, domain) in survey.domains.iter().enumerate() {
+            if domain.is_uncertain() {
+                survey.place_of[i] = survey.uncertain.len() as u16;
+                survey.uncertain.push(FactId(i as u16));
+                survey.uncertain_set.insert(FactId(i as u16));
+            }
+        }
+        survey
+    }
+
+    /// The position behind it.
+    #[must_use]
+    pub fn position(&self) -> &'p Position {
+        self.position
+    }
+
+    /// The uncertain facts; a [`Point`] has one coordinate for each, in this order.
+    #[must_use]
+    pub fn uncertain(&self) -> &[FactId] {
+        &self.uncertain
+    }
+
+    /// The same as a set.
+    #[must_use]
+    pub fn uncertain_set(&self) -> &FactSet {
+        &self.uncertain_set
+    }
+
+    /// Place of a fact's coordinate in a [`Point`].
+    #[must_use]
+    pub fn place_of(&self, id: FactId) -> Option<usize> {
+        let place = self.place_of[id.index()];
+        (place != CERTAIN).then_some(usize::from(place))
+    }
+
+    /// What a fact may be.
+    #[must_use]
+    pub fn domain(&self, id: FactId) -> &Domain {
+        self.domains.get(id.index()).unwrap_or(&Domain::Absent)
+    }
+
+    /// True when the fact is not in the survey and stands on an assumption.
+    #[must_use]
+    pub fn is_assumed(&self, id: FactId) -> bool {
+        self.position.fact(id).is_none_or(Fact::is_missing)
+    }
+
+    /// The completion in the middle of every range, with the first word of every choice.
+    #[must_use]
+    pub fn middle(&self) -> Point {
+        let mut point = Point { coordinates: vec![0.0; self.uncertain.len()], hash: 0 };
+        for (at, id) in self.uncertain.iter().enumerate() {
+            point.hash = point.hash.wrapping_add(mix(at, 0.0));
+            if self.domain(*id).listed().is_none() {
+                point.set(at, 0.5);
+            }
+        }
+        point
+    }
+
+    /// The same survey with one uncertain fact read as what it is at `coordinate`; the others keep their ranges.
+    #[must_use]
+    pub fn with_reading(&self, id: FactId, value: f64) -> Survey<'p> {
+        let mut domains = self.domains.clone();
+        if let Some(domain) = domains.get_mut(id.index()) {
+            *domain = Domain::Fixed(value);
+        }
+        Survey::with_domains(self.position, domains, self.old_points.clone())
+    }
+
+    /// Reads facts at a completion.
+    #[must_use]
+    pub fn at<'s>(&'s self, point: &'s Point) -> Reader<'s> {
+        Reader { survey: self, point, reads: FactSet::default(), open: FactSet::default() }
+    }
+
+    /// The position with every uncertain fact set to its value at `point`: a survey as somebody might hand it in.
+    #[must_use]
+    pub fn complete(&self, point: &Point) -> Position {
+        let mut position = self.position.clone();
+        for id in &self.uncertain {
+            if let Ok(value) = self.at(point).raw(*id)
+                && let Some(fact) = position.fact_mut(*id)
+            {
+                fact.known = Known::Value(value);
+            }
+        }
+        position
+    }
+}
+
+/// Why a check cannot give a margin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Stop {
+    /// This fact is not known and nothing may be assumed for it.
+    Open(FactId),
+    /// The unit's pack does not say something that the check needs.
+    PackSilent(&'static str),
+    /// A calculation was asked for something outside what it holds for.
+    Refused(String),
+}
+
+impl From<calc::Refusal> for Stop {
+    fn from(refusal: calc::Refusal) -> Self {
+        Self::Refused(refusal.0)
+    }
+}
+
+/// Hands facts to a check and notes which were read.
+#[derive(Debug)]
+pub struct Reader<'s> {
+    survey: &'s Survey<'s>,
+    point: &'s Point,
+    reads: FactSet,
+    open: FactSet,
+}
+
+impl<'s> Reader<'s> {
+    /// The facts read so far.
+    #[must_use]
+    pub fn reads(&self) -> &FactSet {
+        &self.reads
+    }
+
+    /// Those among them for which nothing may be assumed.
+    #[must_use]
+    pub fn open(&self) -> &FactSet {
+        &self.open
+    }
+
+    /// The position: for what is no fact, such as its duty table's length.
+    #[must_use]
+    pub fn position(&self) -> &'s Position {
+        self.survey.position
+    }
+
+    /// Overload points of the old series in a duty class; empty when its pack is not there.
+    #[must_use]
+    pub fn old_points(&self, duty: Duty) -> &'s [OverloadPoint] {
+        &self.survey.old_points[duty.index()]
+    }
+
+    /// The value of a fact.
+    ///
+    /// # Errors
+    /// [`Stop::Open`] when it is unknown and nothing may be assumed, or it was not surveyed and the check needs it.
+    pub fn get<T: FactType>(&mut self, key: Key<T>) -> Result<T, Stop> {
+        T::from_raw(self.raw(key.id)?).ok_or(Stop::Open(key.id))
+    }
+
+    /// The value of a fact that a check can do without.
+    ///
+    /// # Errors
+    /// [`Stop::Open`] when a fact that it follows from is open.
+    pub fn find<T: FactType>(&mut self, key: Key<T>) -> Result<Option<T>, Stop> {
+        if *self.survey.domain(key.id) == Domain::Absent {
+            self.reads.insert(key.id);
+            return Ok(None);
+        }
+        self.get(key).map(Some)
+    }
+
+    /// True when the fact stands in the survey, as a value or a range.
+    pub fn is_surveyed<T>(&mut self, key: Key<T>) -> bool {
+        self.reads.insert(key.id);
+        !self.survey.is_assumed(key.id)
+    }
+
+    /// The raw number of a fact: SI value or index of a word.
+    ///
+    /// # Errors
+    /// As [`Reader::get`].
+    pub fn raw(&mut self, id: FactId) -> Result<f64, Stop> {
+        self.reads.insert(id);
+        let survey = self.survey;
+        let coordinate = |survey: &Survey<'_>| survey.place_of(id).map_or(0.0, |at| self.point.get(at));
+        Ok(match survey.domain(id) {
+            Domain::Fixed(value) => *value,
+            Domain::Between(low, high) => low + coordinate(survey) * (high - low),
+            Domain::OneOf(values) => pick(values, coordinate(survey)),
+            Domain::OpenWords(values) => {
+                self.open.insert(id);
+                pick(values, coordinate(survey))
+            }
+            Domain::Times(base, low, high) => {
+                let factor = low + coordinate(survey) * (high - low);
+                self.raw(*base)? * factor
+            }
+            Domain::By(rule) => {
+                let t = coordinate(survey);
+                self.by_rule(*rule, t)?
+            }
+            Domain::Absent | Domain::Open => {
+                self.open.insert(id);
+                return Err(Stop::Open(id));
+            }
+        })
+    }
+
+    fn by_rule(&mut self, rule: Rule, t: f64) -> Result<f64, Stop> {
+        Ok(match rule {
+            Rule::FullLoadAmps => {
+                let (power, voltage) = (self.get(survey::MOTOR_POWER)?, self.get(survey::MOTOR_VOLTAGE)?);
+                let (efficiency, power_factor) = (self.get(survey::MOTOR_EFFICIENCY)?, self.get(survey::MOTOR_POWER_FACTOR)?);
+                calc::motor::shaft::full_load_amps(power, voltage, efficiency, power_factor, &mut Silent)?.in_si()
+            }
+            Rule::KindFromSlip => {
+                let (speed, frequency) = (self.get(survey::MOTOR_SPEED)?, self.get(survey::MOTOR_FREQUENCY)?);
+                if shows_slip(speed.in_rpm(), frequency.in_hz()) {
+                    index_of(MotorKind::Induction)
+                } else {
+                    self.open.insert(survey::MOTOR_KIND.id);
+                    return Err(Stop::Open(survey::MOTOR_KIND.id));
+                }
+            }
+            Rule::OverhaulingFromKind => index_of(match self.get(survey::LOAD_KIND)? {
+                LoadKind::Hoist | LoadKind::Elevator | LoadKind::HighInertia => YesNo::Yes,
+                _ => YesNo::No,
+            }),
+            Rule::SupplyVoltage => match self.find(survey::OLD_VOLTAGE)? {
+                Some(voltage) => voltage.in_si(),
+                None => self.get(survey::MOTOR_VOLTAGE)?.in_si() * (1.0 + SUPPLY_ABOVE_MOTOR * t),
+            },
+        })
+    }
+
+    /// What the load asks of the drive at this completion: the current record and what follows from it.
+    ///
+    /// # Errors
+    /// As [`Reader::get`], or when the duty table is not a closed cycle.
+    pub fn demand(&mut self) -> Result<Rc<Demand>, Stop> {
+        let known = self.survey.demands.borrow().get(&self.point.hash).cloned();
+        let demand = if let Some(demand) = known {
+            demand
+        } else {
+            let mut inner = self.survey.at(self.point);
+            let content = crate::demand::content(&mut inner);
+            let demand = Rc::new(Demand { reads: inner.reads, open: inner.open, content });
+            let mut store = self.survey.demands.borrow_mut();
+            if store.len() >= DEMANDS_KEPT {
+                store.clear();
+            }
+            store.insert(self.point.hash, Rc::clone(&demand));
+            demand
+        };
+        self.reads.extend(&demand.reads);
+        self.open.extend(&demand.open);
+        match &demand.content {
+            Ok(_) => Ok(demand),
+            Err(stop) => Err(stop.clone()),
+        }
+    }
+}
+
+/// How far a nominal supply voltage may lie above a motor's plate: 480 over 460, 600 over 575 (ANSI C84.1 Table 1, from memory).
+const SUPPLY_ABOVE_MOTOR: f64 = 0.05;
+
+/// Least slip that tells an induction motor from a synchronous one by its plate: large motors reach about 0.3 %.
+const LEAST_SLIP: f64 = 0.002;
+
+fn shows_slip(rpm: f64, hertz: f64) -> bool {
+    // The largest even number of poles whose synchronous speed is not below the plate's.
+    let poles = (120.0 * hertz / rpm / 2.0 * (1.0 + 1e-9)).floor() * 2.0;
+    if poles < 2.0 {
+        return false;
+    }
+    1.0 - rpm / (120.0 * hertz / poles) >= LEAST_SLIP
+}
+
+/// Number of poles of an induction motor by its plate: the largest even number whose synchronous speed is above the rated speed.
+#[must_use]
+pub fn poles_by_plate(rpm: f64, hertz: f64) -> Count {
+    Count::of(((120.0 * hertz / rpm / 2.0 * (1.0 + 1e-9)).floor() * 2.0).max(2.0))
+}
+
+fn pick(values: &[f64], coordinate: f64) -> f64 {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "coordinates of lists are small whole numbers")]
+    let index = coordinate.round().max(0.0) as usize;
+    values[index.min(values.len() - 1)]
+}
+
+fn index_of<C: Choice>(choice: C) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a handful of words")]
+    let index = choice.index() as f64;
+    index
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plant::quantity::Current;
+    use plant::survey::{LOAD_CURRENT, MOTOR_CURRENT, MOTOR_KIND, SUPPLY_GROUNDING};
+
+    fn with(entries: &[(&str, f64)]) -> Position {
+        let mut position = Position::unknown("T-1");
+        for (path, value) in entries {
+            *position.fact_mut(survey::find(path).expect(path)).expect(path) = Fact::value(*value);
+        }
+        position
+    }
+
+    #[test]
+    fn a_multiple_follows_its_base() {
+        let position = with(&[("motor.current", 50.0)]);
+        let survey = Survey::new(&position);
+        let mut point = survey.middle();
+        point.set(survey.place_of(LOAD_CURRENT.id).expect("uncertain"), 1.0);
+        let mut reader = survey.at(&point);
+        assert!((reader.get(LOAD_CURRENT).expect("assumed") / Current::a(57.5) - 1.0).abs() < 1e-12);
+        assert!(reader.reads().contains(MOTOR_CURRENT.id));
+    }
+
+    #[test]
+    fn what_may_not_be_assumed_is_open() {
+        let position = with(&[]);
+        let survey = Survey::new(&position);
+        let point = survey.middle();
+        let mut reader = survey.at(&point);
+        assert!(matches!(reader.get(survey::MOTOR_POWER), Err(Stop::Open(_))));
+        assert!(reader.get(SUPPLY_GROUNDING).is_ok());
+        assert!(reader.open().contains(SUPPLY_GROUNDING.id));
+    }
+
+    #[test]
+    fn a_plate_without_slip_is_not_taken_for_an_induction_motor() {
+        for (rpm, hertz, slips) in [(1780.0, 60.0, true), (1800.0, 60.0, false), (1500.0, 50.0, false), (1455.0, 50.0, true), (3000.0, 100.0, false), (1196.0, 60.0, true)] {
+            assert_eq!(shows_slip(rpm, hertz), slips, "{rpm} rpm at {hertz} Hz");
+        }
+        let position = with(&[("motor.speed", 1800.0 * std::f64::consts::PI / 30.0), ("motor.frequency", 60.0)]);
+        let survey = Survey::new(&position);
+        let point = survey.middle();
+        assert!(matches!(survey.at(&point).get(MOTOR_KIND), Err(Stop::Open(_))));
+    }
+
+    #[test]
+    fn a_completed_position_reads_the_same() {
+        let position = with(&[("motor.power", 30e3), ("motor.voltage", 460.0)]);
+        let survey = Survey::new(&position);
+        let mut point = survey.middle();
+        for at in 0..point.len() {
+            point.set(at, if survey.domain(survey.uncertain()[at]).listed().is_some() { 1.0 } else { 0.25 });
+        }
+        let completed = survey.complete(&point);
+        let again = Survey::new(&completed);
+        let there = again.middle();
+        for id in survey.uncertain() {
+            let (a, b) = (survey.at(&point).raw(*id).ok(), again.at(&there).raw(*id).ok());
+            assert_eq!(a, b, "{}", survey::path(*id));
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! The supply's voltage, over the day, leaves what the unit's voltage class stands.
+
+use calc::supply::window::{VoltageRange, supply_window};
+use calc::working::Recorder;
+use plant::survey::{SUPPLY_HIGHEST, SUPPLY_LOWEST};
+
+use crate::candidate::Candidate;
+use crate::check::{Outcome, Way, check, no_remedy};
+use crate::facts::{Reader, Stop};
+
+check! {
+    name: "supply/voltage-outside-class",
+    severity: Equipment,
+    rows: &[8],
+    unit: "%",
+    ways: &[(SUPPLY_LOWEST.id, Way::Up), (SUPPLY_HIGHEST.id, Way::Down)],
+    measures: &[],
+    page: "voltage_outside_class.md",
+    run: run,
+    remedies: no_remedy,
+}
+
+fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
+    let measured = VoltageRange { lowest: facts.get(SUPPLY_LOWEST)?, highest: facts.get(SUPPLY_HIGHEST)? };
+    let allowed = VoltageRange { lowest: unit.class.lowest, highest: unit.class.highest };
+    Ok(Outcome::Margin(supply_window(measured, allowed, rec)?.margin().in_percent()))
+}

@@ -1,0 +1,2 @@
+//! Not filled yet.
+fn main() {}

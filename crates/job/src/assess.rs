@@ -1,0 +1,138 @@
+//! The pipeline for a whole site: positions in parallel, each against every rating of every pack that may replace.
+
+use findings::candidate::{Candidate, points};
+use findings::facts::Survey;
+use plant::choice::{Choice, Duty};
+use plant::decision::Decisions;
+use plant::fact::{Known, Origin};
+use plant::position::{Position, Site};
+use plant::product::Series;
+use plant::survey::{OLD_CURRENT, OLD_DUTY};
+use rayon::prelude::*;
+
+use crate::measure;
+use crate::options::{Assessed, Context, Hints, Standing, assess, order};
+use crate::report;
+
+/// Everything that an answer is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Input<'a> {
+    /// The site.
+    pub site: &'a Site,
+    /// Its positions.
+    pub positions: &'a [Position],
+    /// All packs, old series and new.
+    pub packs: &'a [Series],
+    /// What people decided.
+    pub decisions: &'a Decisions,
+    /// The date of the papers, ISO 8601.
+    pub date: &'a str,
+    /// How many candidates to show per position, chosen one included.
+    pub shown: usize,
+}
+
+/// Candidates whose open questions decide what to measure next.
+const LEADING: usize = 3;
+
+/// Assesses every position; `done` is called after each with its tag.
+#[must_use]
+pub fn assess_site(input: Input<'_>, done: &(dyn Fn(&str) + Sync)) -> dossier::Dossier {
+    let positions = input
+        .positions
+        .par_iter()
+        .map(|position| {
+            let report = assess_position(input, position);
+            done(&position.tag);
+            report
+        })
+        .collect();
+    dossier::Dossier {
+        schema: 1,
+        site: input.site.name.clone(),
+        date: input.date.to_owned(),
+        currency: input.site.currency.clone(),
+        positions,
+    }
+}
+
+/// One position: survey joined with supply, box, site and the old drive's pack; candidates; report.
+#[must_use]
+pub fn assess_position(input: Input<'_>, surveyed: &Position) -> dossier::Position {
+    let mut remarks = Vec::new();
+    let position = join(input, surveyed, &mut remarks);
+    let survey = survey_of(input, &position);
+    let candidates = all_candidates(input, &survey);
+    let leading = leading(&candidates);
+    let readings = measure::readings(&survey, &leading, measure::READINGS);
+    report::position(input, &survey, &candidates, &readings, remarks)
+}
+
+/// The candidates that the answer speaks of first.
+fn leading<'a, 'b>(candidates: &'b [Assessed<'a>]) -> Vec<&'b Assessed<'a>> {
+    candidates.iter().filter(|c| c.standing != Standing::Fails).take(LEADING).collect()
+}
+
+/// Every rating of every pack that may replace, checked; best first, a person's choice before all.
+#[must_use]
+pub fn all_candidates<'a>(input: Input<'a>, survey: &Survey<'_>) -> Vec<Assessed<'a>> {
+    let context = Context { survey, site: input.site, accepted: &input.decisions.accepted };
+    let mut hints = Hints::new();
+    let mut candidates: Vec<Assessed<'a>> =
+        offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints)).collect();
+    let chosen = input.decisions.chosen.iter().rev().find(|c| c.tag == survey.position().tag).map(|c| c.candidate.as_str());
+    candidates.sort_by(|a, b| {
+        let own = |c: &Assessed<'_>| chosen != Some(c.unit.id().as_str());
+        own(a).cmp(&own(b)).then_with(|| order(a, b))
+    });
+    candidates
+}
+
+/// The packs that may replace.
+pub fn offered(input: Input<'_>) -> impl Iterator<Item = &Series> {
+    input.packs.iter().filter(move |s| if input.site.offered.is_empty() { s.offered } else { input.site.offered.contains(&s.id) })
+}
+
+/// A position with what its supply, box, site and old type code add.
+#[must_use]
+pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) -> Position {
+    let mut position = surveyed.clone();
+    position.inherit(input.site);
+    let series = position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id));
+    if let (Some(series), Some(code)) = (series, position.old_code.clone()) {
+        match series.decode(&code) {
+            Ok(decoded) => {
+                let known_duty = position.fact(OLD_DUTY.id).and_then(|f| f.known.bounds()).and_then(|(low, high)| {
+                    #[expect(clippy::float_cmp, reason = "indices of words are whole numbers")]
+                    let one = low == high;
+                    one.then(|| if low < 0.5 { Duty::Light } else { Duty::Heavy })
+                });
+                let currents: Vec<f64> =
+                    decoded.ratings.iter().filter(|r| known_duty.is_none_or(|d| d == r.duty)).map(|r| r.current.in_a()).collect();
+                if let Some(fact) = position.fact_mut(OLD_CURRENT.id)
+                    && fact.is_missing()
+                    && !currents.is_empty()
+                {
+                    fact.known = if let [one] = currents[..] { Known::Value(one) } else { Known::OneOf(currents) };
+                    fact.origin = Origin { proof: Some(format!("type code {code} read with the pack of {}", series.name)), ..Origin::default() };
+                }
+            }
+            Err(problem) => remarks.push(format!("the old type code could not be read: {problem}")),
+        }
+    }
+    position
+}
+
+/// The survey of a joined position, with the old series' overload points.
+#[must_use]
+pub fn survey_of<'p>(input: Input<'_>, position: &'p Position) -> Survey<'p> {
+    let survey = Survey::new(position);
+    match position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id)) {
+        Some(series) => survey.with_old_points(points(series, Duty::Light), points(series, Duty::Heavy)),
+        None => survey,
+    }
+}
+
+/// A duty class' word, for reports.
+pub(crate) fn duty_word(duty: Duty) -> &'static str {
+    duty.word()
+}

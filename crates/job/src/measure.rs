@@ -1,0 +1,98 @@
+//! What to measure next: which one reading would settle most verdicts for its effort.
+//!
+//! For each unsettled fact of the leading candidates a few readings are played through: the fact is fixed at that
+//! reading and the findings that depend on it are bounded again. A reading's worth is the number of verdicts it
+//! settles, weighed by severity and averaged over what it may show, against the effort of taking it.
+
+use std::collections::BTreeMap;
+
+use findings::facts::{Domain, Survey};
+use plant::survey::{self, FactId};
+
+use crate::bounds::{Verdict, bounds, depends_on};
+use crate::options::Assessed;
+
+/// Readings played through for a range; ends included.
+pub const READINGS: usize = 5;
+
+/// A settled verdict of a finding whose only open fact has no range to play through counts this much: the reading
+/// may settle it, either way.
+const UNPLAYED: f64 = 0.5;
+
+/// One reading that is worth taking.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reading {
+    /// The fact.
+    pub fact: FactId,
+    /// Verdicts that it settles on average.
+    pub settles: f64,
+    /// The same weighed by severity and divided by effort: what readings are ordered by.
+    pub worth: f64,
+    /// Names of the findings that it bears on.
+    pub findings: Vec<&'static str>,
+}
+
+/// The readings that bear on the leading candidates, the most worthwhile first.
+#[must_use]
+pub fn readings(survey: &Survey<'_>, leading: &[&Assessed<'_>], per_range: usize) -> Vec<Reading> {
+    let mut found: BTreeMap<FactId, Reading> = BTreeMap::new();
+    for candidate in leading {
+        for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends && f.accepted.is_none()) {
+            for id in depends_on(finding.check, &candidate.unit, survey, &finding.bounds) {
+                let settled = settled_by(survey, candidate, finding, id, per_range);
+                let weight = finding.check.severity.weight() / survey::def(id).effort.weight();
+                #[expect(clippy::cast_precision_loss, reason = "a handful of candidates")]
+                let share = 1.0 / leading.len() as f64;
+                let reading = found.entry(id).or_insert_with(|| Reading { fact: id, settles: 0.0, worth: 0.0, findings: Vec::new() });
+                reading.settles += settled * share;
+                reading.worth += settled * weight * share;
+                if !reading.findings.contains(&finding.check.name) {
+                    reading.findings.push(finding.check.name);
+                }
+            }
+        }
+    }
+    let mut list: Vec<Reading> = found.into_values().collect();
+    // Equal worth: the lesser effort first, then the order of the survey.
+    list.sort_by(|a, b| b.worth.total_cmp(&a.worth).then(survey::def(a.fact).effort.cmp(&survey::def(b.fact).effort)).then(a.fact.cmp(&b.fact)));
+    list
+}
+
+/// Share of the readings of a fact that settle a finding.
+fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::options::Finding<'_>, id: FactId, per_range: usize) -> f64 {
+    let values = possible(survey, id, per_range);
+    if values.is_empty() {
+        let alone = finding.bounds.open.iter().count() == 1 && finding.bounds.open.contains(id);
+        return if alone { UNPLAYED } else { 0.0 };
+    }
+    let settled = values
+        .iter()
+        .filter(|value| {
+            let read = survey.with_reading(id, **value);
+            bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads).verdict() != Verdict::Depends
+        })
+        .count();
+    #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]
+    let share = settled as f64 / values.len() as f64;
+    share
+}
+
+/// Values that a reading of an uncertain fact may show, evenly over its range.
+#[must_use]
+pub fn possible(survey: &Survey<'_>, id: FactId, per_range: usize) -> Vec<f64> {
+    match survey.domain(id) {
+        Domain::OneOf(values) | Domain::OpenWords(values) => values.clone(),
+        Domain::Between(..) | Domain::Times(..) | Domain::By(_) => {
+            let Some(at) = survey.place_of(id) else { return Vec::new() };
+            let mut point = survey.middle();
+            #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]
+            (0..per_range)
+                .filter_map(|i| {
+                    point.set(at, i as f64 / (per_range - 1).max(1) as f64);
+                    survey.at(&point).raw(id).ok()
+                })
+                .collect()
+        }
+        Domain::Fixed(_) | Domain::Absent | Domain::Open => Vec::new(),
+    }
+}

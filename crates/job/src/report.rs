@@ -1,0 +1,271 @@
+//! Results into the dossier's plain tables.
+
+use std::collections::BTreeSet;
+
+use calc::working::{Datum, Step, Working};
+use findings::caution;
+use findings::facts::{Domain, Point, Stop, Survey};
+use findings::failure_modes::FAILURE_MODES;
+use plant::choice::Choice;
+use plant::fact::{Fact, Known};
+use plant::quantity::{System, show};
+use plant::survey::{self, Assume, FactId, Kind, Rule};
+
+use crate::assess::{Input, duty_word};
+use crate::bounds::{Verdict, depends_on};
+use crate::measure::{self, Reading};
+use crate::options::{Assessed, Finding, Standing, bill, remedy_cost};
+
+/// Subjects of a replacement that no check of this version looks at.
+pub const NOT_EXAMINED: &[&str] = &[
+    "short-circuit rating, fuses, breakers and conductors",
+    "harmonics and line reactors",
+    "motor cable: reflected wave, charging current, filters, bearing currents",
+    "brake resistor: ohms, watts, thermal contact; holding brake",
+    "fit in the box, holes, heat",
+    "every wire, every setting, every network word",
+    "how the control schemes act at start, stop, fault, power dip and emergency stop; safety functions",
+];
+
+/// The report of one position.
+#[must_use]
+pub fn position(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], readings: &[Reading], remarks: Vec<String>) -> dossier::Position {
+    let position = survey.position();
+    let system = input.site.units;
+    let choice = input.decisions.chosen.iter().rev().find(|c| c.tag == position.tag);
+    let chosen = candidates.first();
+    let mut remarks = remarks;
+    if let Some(choice) = choice
+        && chosen.is_none_or(|c| c.unit.id() != choice.candidate)
+    {
+        remarks.push(format!("{}: the chosen candidate “{}” is in no pack", choice.place, choice.candidate));
+    }
+    let by_person = choice.filter(|c| chosen.is_some_and(|first| first.unit.id() == c.candidate));
+    let shown: Vec<dossier::Candidate> = candidates.iter().take(input.shown.max(1)).map(|c| candidate(input, survey, c)).collect();
+    let count = |standing| candidates.iter().filter(|c| c.standing == standing).count();
+    let read: BTreeSet<FactId> = candidates.iter().take(input.shown.max(1)).flat_map(|c| c.findings.iter().flat_map(|f| f.bounds.reads.iter())).collect();
+    dossier::Position {
+        tag: position.tag.clone(),
+        machine: position.machine.clone(),
+        old: [position.old_series.as_deref(), position.old_code.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" "),
+        chosen: chosen.map(|c| c.unit.id()),
+        chosen_by: by_person.map(|c| format!("{} on {}", c.by, c.on)),
+        verdict: chosen.map_or(Verdict::Depends, |c| c.standing.verdict()).word().into(),
+        candidates: shown,
+        counts: dossier::Counts {
+            hold: count(Standing::Holds),
+            hold_but_open: count(Standing::HoldsButOpen),
+            depend: count(Standing::Depends),
+            fail: count(Standing::Fails),
+        },
+        measure_next: readings.iter().map(|r| reading(survey, r, system)).collect(),
+        open: open(survey, &candidates[..candidates.len().min(input.shown.max(1))]),
+        assumptions: assumptions(survey, &read, system),
+        not_examined: NOT_EXAMINED.iter().map(|s| (*s).to_owned()).collect(),
+        cautions: cautions(candidates.first()),
+        notes: position.notes.clone(),
+        remarks,
+    }
+}
+
+fn candidate(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>) -> dossier::Candidate {
+    let unit = &assessed.unit;
+    let mut findings: Vec<&Finding<'_>> = assessed.findings.iter().collect();
+    // Worst first: what fails, then what depends; within, the more severe, then the smaller margin.
+    findings.sort_by(|a, b| {
+        let margin = |f: &Finding<'_>| f.bounds.low.unwrap_or(f64::NEG_INFINITY);
+        b.verdict()
+            .cmp(&a.verdict())
+            .then(a.accepted.is_some().cmp(&b.accepted.is_some()))
+            .then(b.check.severity.cmp(&a.check.severity))
+            .then(margin(a).total_cmp(&margin(b)))
+    });
+    dossier::Candidate {
+        id: unit.id(),
+        series: format!("{} {}", unit.series.maker, unit.series.name),
+        code: unit.rating.code.clone(),
+        duty: duty_word(unit.rating.duty).into(),
+        frame: unit.frame.name.clone(),
+        verdict: assessed.standing.verdict().word().into(),
+        only_open: assessed.standing == Standing::HoldsButOpen,
+        cost: assessed.cost,
+        bill: bill(assessed, input.site).into_iter().map(|l| dossier::BillLine { what: l.what, price: l.price }).collect(),
+        findings: findings.into_iter().map(|f| finding(input, survey, assessed, f)).collect(),
+    }
+}
+
+fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, finding: &Finding<'_>) -> dossier::Finding {
+    let system = input.site.units;
+    let (check, bounds) = (finding.check, &finding.bounds);
+    let mut working = Working::default();
+    let mut reader = survey.at(&bounds.low_at);
+    // The working of the lowest margin: what a reviewer wants to see first. A stop leaves the steps made until then.
+    let outcome = (check.worked)(&mut reader, &assessed.unit, &mut working);
+    let reads = *reader.reads();
+    let verdict = finding.verdict();
+    let depends = if verdict == Verdict::Depends { depends_on(check, &assessed.unit, survey, bounds) } else { Vec::new() };
+    let mut sources: Vec<String> = Vec::new();
+    for step in &working.steps {
+        let text = step.source.text();
+        if !sources.contains(&text) {
+            sources.push(text);
+        }
+    }
+    // A remedy that was offered but not taken would not have made the verdict better: only another candidate does.
+    let remedies = finding
+        .taken
+        .iter()
+        .map(|r| dossier::Remedy { what: r.what.clone(), cost: remedy_cost(r, assessed.unit.series, input.site), taken: true })
+        .collect();
+    let reason = bounds.stopped.as_ref().or(outcome.as_ref().err()).map(|stop| match stop {
+        Stop::Open(id) => format!("{} is not known, and nothing may be assumed for it", survey::path(*id)),
+        Stop::PackSilent(what) => format!("the pack of {} does not say: {what}", assessed.unit.series.name),
+        Stop::Refused(text) => text.clone(),
+    });
+    dossier::Finding {
+        name: check.name.into(),
+        title: check.title().into(),
+        verdict: verdict.word().into(),
+        severity: check.severity.word().into(),
+        margin: dossier::Margin { low: bounds.low, high: bounds.high, unit: check.unit.into() },
+        depends_on: depends.into_iter().map(survey::path).collect(),
+        reason,
+        inputs: reads.iter().filter_map(|id| input_row(survey, &bounds.low_at, id, system)).collect(),
+        working: working.steps.iter().map(|s| step(s, system)).collect(),
+        sources,
+        remedies,
+        accepted: finding.accepted.map(|a| dossier::Acceptance { by: a.by.clone(), on: a.on.clone(), reason: a.reason.clone() }),
+    }
+}
+
+fn step(step: &Step, system: System) -> dossier::Step {
+    dossier::Step {
+        symbol: step.symbol.into(),
+        name: step.name.clone(),
+        formula: step.formula.into(),
+        numbers: step.with_numbers(system),
+        value: step.value.text(system),
+        source: step.source.text(),
+        note: step.note.clone(),
+    }
+}
+
+fn input_row(survey: &Survey<'_>, point: &Point, id: FactId, system: System) -> Option<dossier::Input> {
+    let value = survey.at(point).raw(id).ok();
+    if value.is_none() && *survey.domain(id) == Domain::Absent {
+        return None;
+    }
+    let fact = survey.position().fact(id);
+    Some(dossier::Input {
+        fact: survey::path(id),
+        value: value.map_or_else(|| "not known".into(), |v| raw_text(v, survey::def(id).kind, system)),
+        range: range_text(survey, id, system),
+        origin: origin_text(fact, id),
+        place: fact.map_or_else(|| "not surveyed".into(), |f| f.origin.place.to_string()),
+    })
+}
+
+fn origin_text(fact: Option<&Fact>, id: FactId) -> String {
+    let Some(fact) = fact.filter(|f| !f.is_missing()) else {
+        return match survey::def(id).assume {
+            Assume::Nothing => "open: nothing may be assumed".into(),
+            _ => format!("assumed: {}", survey::def(id).because),
+        };
+    };
+    let origin = &fact.origin;
+    let parts = [origin.kind.map(|k| k.word().to_owned()), origin.by.clone(), origin.on.clone(), origin.proof.clone()];
+    let text = parts.into_iter().flatten().collect::<Vec<_>>().join(", ");
+    if text.is_empty() { "survey".into() } else { text }
+}
+
+/// A raw number as text: quantity or word.
+#[must_use]
+pub fn raw_text(raw: f64, kind: Kind, system: System) -> String {
+    match kind {
+        Kind::Quantity(info) => Datum::Number(raw, info).text(system),
+        Kind::Choice(info) => {
+            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "indices of words are small")]
+            let index = raw.max(0.0) as usize;
+            info.words.get(index).map_or("?", |w| w.word).to_owned()
+        }
+    }
+}
+
+/// All that a fact may be, as text.
+#[must_use]
+pub fn range_text(survey: &Survey<'_>, id: FactId, system: System) -> String {
+    let kind = survey::def(id).kind;
+    let text = |v: f64| raw_text(v, kind, system);
+    match survey.domain(id) {
+        Domain::Fixed(value) => text(*value),
+        Domain::Between(low, high) => format!("{} … {}", text(*low), text(*high)),
+        Domain::OneOf(values) | Domain::OpenWords(values) => values.iter().map(|v| text(*v)).collect::<Vec<_>>().join(" | "),
+        Domain::Times(base, low, high) => {
+            let percent = |v: f64| show(v, <plant::quantity::dim::RatioDim as plant::quantity::Dimension>::INFO, system);
+            let share = format!("{} … {} of {}", percent(*low), percent(*high), survey::path(*base));
+            match measure::possible(survey, id, 2)[..] {
+                [a, b] => format!("{share} ({} … {})", text(a), text(b)),
+                _ => share,
+            }
+        }
+        Domain::By(Rule::SupplyVoltage) => match measure::possible(survey, id, 2)[..] {
+            [a, b] if (b - a).abs() > 1e-9 * b.abs() => format!("{} … {}", text(a), text(b)),
+            [a, ..] => text(a),
+            _ => "follows from the plates".into(),
+        },
+        Domain::By(Rule::FullLoadAmps) => "follows from power, voltage, efficiency and power factor".into(),
+        Domain::By(_) => survey.at(&survey.middle()).raw(id).map_or_else(|_| "cannot be told".into(), text),
+        Domain::Absent => "not given".into(),
+        Domain::Open => "open".into(),
+    }
+}
+
+fn reading(survey: &Survey<'_>, reading: &Reading, system: System) -> dossier::Reading {
+    let def = survey::def(reading.fact);
+    dossier::Reading {
+        fact: survey::path(reading.fact),
+        label: def.label.into(),
+        settles: (reading.settles * 100.0).round() / 100.0,
+        findings: reading.findings.iter().map(|f| (*f).to_owned()).collect(),
+        effort: def.effort as u8,
+        effort_words: def.effort.words().into(),
+        expected: range_text(survey, reading.fact, system),
+    }
+}
+
+fn open(survey: &Survey<'_>, shown: &[Assessed<'_>]) -> Vec<dossier::Open> {
+    let ids: BTreeSet<FactId> = shown.iter().flat_map(|c| c.findings.iter().flat_map(|f| f.bounds.open.iter())).collect();
+    ids.into_iter()
+        .filter(|id| survey.position().fact(*id).is_none_or(Fact::is_missing))
+        .map(|id| dossier::Open { fact: survey::path(id), label: survey::def(id).label.into(), why: survey::def(id).because.into() })
+        .collect()
+}
+
+fn assumptions(survey: &Survey<'_>, read: &BTreeSet<FactId>, system: System) -> Vec<dossier::Assumption> {
+    read.iter()
+        .filter(|id| survey.position().fact(**id).is_none_or(|f| f.known == Known::Missing))
+        .filter(|id| !matches!(survey::def(**id).assume, Assume::Nothing | Assume::NotNeeded))
+        .map(|id| dossier::Assumption {
+            fact: survey::path(*id),
+            label: survey::def(*id).label.into(),
+            assumed: range_text(survey, *id, system),
+            why: survey::def(*id).because.into(),
+        })
+        .collect()
+}
+
+/// Cautions of the failure modes behind what the leading candidate leaves unsettled, and those that every swap carries.
+fn cautions(first: Option<&Assessed<'_>>) -> Vec<dossier::Caution> {
+    // Isolation, the charged bus, unexpected start and mass go with every swap.
+    let mut letters: BTreeSet<char> = "LDXW".chars().collect();
+    for finding in first.iter().flat_map(|c| &c.findings).filter(|f| f.verdict() != Verdict::Holds || f.taken.is_some()) {
+        for mode in FAILURE_MODES.iter().filter(|m| finding.check.rows.contains(&m.row)) {
+            letters.extend(mode.cautions.chars().filter(char::is_ascii_uppercase));
+        }
+    }
+    letters
+        .into_iter()
+        .filter_map(caution::find)
+        .map(|c| dossier::Caution { hazard: c.hazard.into(), text: c.text.into() })
+        .collect()
+}

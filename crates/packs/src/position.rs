@@ -1,0 +1,99 @@
+//! Reads `positions/TAG.toml`.
+
+use plant::fact::{Fact, Place};
+use plant::position::Position;
+use plant::survey::{DUTY_COLUMNS, FACTS, FactDef};
+
+use crate::problem::{At, Read, Sink};
+use crate::record::Record;
+use crate::shape::FileKind;
+use crate::site::check_order;
+use crate::source::Source;
+use crate::toml::{facts, open};
+
+/// A position with the log that its file names; the caller reads that file and puts it in.
+#[derive(Clone, Debug)]
+pub struct PositionFile {
+    /// The position, without its log.
+    pub position: Position,
+    /// The log, where one is named.
+    pub log: Option<LogFile>,
+}
+
+/// A current log that a position names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LogFile {
+    /// Path from the site's folder, with "/" between its parts.
+    pub path: String,
+    /// Whether the log is one period of an endless cycle.
+    pub repeats: bool,
+    /// Where it is named.
+    pub place: Place,
+}
+
+/// Reads a position file. Facts with an error stay missing.
+#[must_use]
+pub fn read_position(source: &Source) -> Read<PositionFile> {
+    let mut sink = Sink::of(source);
+    let value = open(source, FileKind::Position, &mut sink).filter(|o| !o.cut).and_then(|o| position(&o.record, source, &mut sink));
+    Read { value, problems: sink.finish() }
+}
+
+fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<PositionFile> {
+    let mut position = Position::unknown(record.text("tag")?);
+    check_tag(&position.tag, record.at("tag"), source, sink);
+    position.machine = record.string("machine").unwrap_or_default();
+    position.notes = record.texts("notes").unwrap_or_default().to_vec();
+    position.place = sink.place(At::File);
+    if let Some(place) = record.table("place") {
+        position.supply = place.string("supply");
+        position.enclosure = place.string("box");
+    }
+    if let Some(old) = record.table("old") {
+        position.old_series = old.string("series");
+        position.old_code = old.string("code");
+    }
+    let mut tables: Vec<&str> = FACTS.iter().map(FactDef::table).collect();
+    tables.dedup();
+    for key in tables {
+        let Some(table) = record.table(key) else { continue };
+        check_order(key, table, sink);
+        for (id, fact) in facts(key, table) {
+            if let Some(own) = position.fact_mut(id) {
+                *own = fact;
+            }
+        }
+    }
+    for row in record.rows("duty") {
+        if row.cell("torque").is_none() && row.cell("current").is_none() {
+            sink.warning(row.at, "this segment says neither torque nor current", "one of them tells how hard the motor works");
+        }
+        position.duty.push(DUTY_COLUMNS.iter().map(|def| row.fact(def.key()).cloned().unwrap_or_else(Fact::default)).collect());
+    }
+    let log = record.table("log").and_then(|table| log_file(table, sink));
+    Some(PositionFile { position, log })
+}
+
+fn log_file(table: &Record, sink: &mut Sink<'_>) -> Option<LogFile> {
+    let path = table.string("current")?;
+    // The path comes from a file that may come from anybody: it must stay in the site's folder.
+    let inside = !path.starts_with(['/', '\\']) && !path.contains(':') && !path.split(['/', '\\']).any(|part| part == "..");
+    if !inside {
+        sink.error(
+            table.at("current"),
+            format!("current: “{path}” leads out of the site's folder"),
+            "name a file below it: evidence/current.csv",
+        );
+        return None;
+    }
+    Some(LogFile { path, repeats: table.flag("repeats")?, place: sink.place(table.at("current")) })
+}
+
+/// Warns when the file is not named after its tag; names without a folder part (texts from nowhere) may differ.
+fn check_tag(tag: &str, at: At, source: &Source, sink: &mut Sink<'_>) {
+    let name = source.name();
+    let Some(stem) = name.rsplit(['/', '\\']).next().and_then(|n| n.strip_suffix(".toml")) else { return };
+    if stem != tag {
+        sink.warning(at, format!("tag: “{tag}” stands in a file named “{stem}.toml”"), "people look a position up by the name of its file");
+    }
+}

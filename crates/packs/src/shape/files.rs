@@ -1,0 +1,268 @@
+//! The keys of the TOML files.
+
+use std::sync::LazyLock;
+
+use plant::choice::{Choice, ChoiceInfo, Combine, Control, Grounding, Links, MotorKind, OriginKind, Word};
+use plant::quantity::dim::{FrequencyDim, RatioDim, TimeDim, VoltageDim};
+use plant::survey::{DUTY_COLUMNS, DUTY_ROWS, FACTS};
+
+use super::{Field, FileKind, Kind, Shape};
+
+/// Which code the plant is under, as files say it.
+pub static CODE: ChoiceInfo = ChoiceInfo {
+    name: "code in force",
+    words: &[
+        Word { word: "nec", doc: "US National Electrical Code and its neighbours." },
+        Word { word: "iec", doc: "IEC 60364 and its neighbours." },
+    ],
+};
+
+/// Which units people want to see, as files say it.
+pub static UNITS: ChoiceInfo = ChoiceInfo {
+    name: "units shown",
+    words: &[Word { word: "metric", doc: "SI and its habits." }, Word { word: "us", doc: "US customary." }],
+};
+
+/// Most rows of supplies, boxes and decisions.
+const LIST_ROWS: usize = 10_000;
+
+/// The keys of a kind of file.
+#[must_use]
+pub fn shape(kind: FileKind) -> &'static Shape {
+    static SITE: LazyLock<Shape> = LazyLock::new(site);
+    static POSITION: LazyLock<Shape> = LazyLock::new(position);
+    static DECISIONS: LazyLock<Shape> = LazyLock::new(decisions);
+    static PACK: LazyLock<Shape> = LazyLock::new(pack);
+    match kind {
+        FileKind::Site => &SITE,
+        FileKind::Position => &POSITION,
+        FileKind::Decisions => &DECISIONS,
+        FileKind::Pack => &PACK,
+    }
+}
+
+/// The keys of a fact's long form.
+#[must_use]
+pub fn origin() -> &'static Shape {
+    static ORIGIN: LazyLock<Shape> = LazyLock::new(|| {
+        let mut fields = vec![Field::need("value", Kind::AnyFact, "The value, as in the short form.", "35 m")];
+        fields.extend(origin_fields());
+        table("the long form of a fact", "A surveyed value with its origin.", fields)
+    });
+    &ORIGIN
+}
+
+fn origin_fields() -> [Field; 4] {
+    [
+        Field::may("from", Kind::Word(OriginKind::INFO), "How it was found out.", "measured"),
+        Field::may("by", Kind::Name, "Who found it out.", "R. K."),
+        Field::may("on", Kind::Date, "When.", ""),
+        Field::may("proof", Kind::Text, "A file or drawing that shows it.", "evidence/plate.jpg"),
+    ]
+}
+
+fn table(name: &'static str, doc: &'static str, fields: Vec<Field>) -> Shape {
+    Shape { name, doc, fields, unique: &[] }
+}
+
+fn schema() -> Field {
+    Field::need("schema", Kind::Schema, "Version of the file format.", "1")
+}
+
+/// The facts of a table of the survey.
+fn facts(table: &'static str) -> impl Iterator<Item = Field> {
+    FACTS.iter().filter(move |f| f.table() == table).map(|def| Field::fact(def, def.key()))
+}
+
+/// Name, brackets and meaning of a table of facts; one that is not listed gets its bare name.
+fn fact_table(table: &'static str) -> (&'static str, &'static str) {
+    match table {
+        "old" => ("[old]", "The old drive."),
+        "motor" => ("[motor]", "The motor, from its plate."),
+        "load" => ("[load]", "What the driven machine asks of the motor."),
+        "speed" => ("[speed]", "The frequencies in use."),
+        "stop" => ("[stop]", "What stopping must do."),
+        "supply" => ("[supply]", "The supply at the drive."),
+        "conditions" => ("[conditions]", "The place where the drive stands."),
+        other => (other, "Facts of the survey."),
+    }
+}
+
+fn site() -> Shape {
+    let rows = |key, name, doc, table: &'static str, example| {
+        let mut fields = vec![Field::need("name", Kind::Name, "Its name, which positions call it by.", example)];
+        fields.extend(facts(table));
+        Field::may(key, Kind::Rows(Shape { name, doc, fields, unique: &["name"] }, LIST_ROWS), doc, "")
+    };
+    let rates = vec![
+        Field::need("electrician", Kind::Number, "An electrician's hour, in the site's currency.", "72"),
+        Field::need("engineer", Kind::Number, "An engineer's hour, in the site's currency.", "95"),
+    ];
+    let whole = |key: &'static str, doc| Field::may(key, Kind::Table(table(fact_table(key).0, doc, facts(key).collect())), doc, "");
+    table(
+        "site.toml",
+        "One plant: what its positions share.",
+        vec![
+            schema(),
+            Field::need("name", Kind::Name, "Name of the plant.", "Mill 3"),
+            Field::need("code", Kind::Word(&CODE), "Code in force.", ""),
+            Field::need("units", Kind::Word(&UNITS), "Units that papers and screens show.", ""),
+            Field::need("currency", Kind::Name, "Currency of all money.", "USD"),
+            Field::may(
+                "offered",
+                Kind::Texts,
+                "Series that may replace (folder names of packs); without it, every pack that is offered.",
+                "series-name",
+            ),
+            Field::may(
+                "rates",
+                Kind::Table(table("[rates]", "What work costs; without it no labour is priced.", rates)),
+                "What work costs; without it no labour is priced.",
+                "",
+            ),
+            whole("supply", "Facts of the supply that hold for the whole plant."),
+            whole("conditions", "Facts of the place that hold for the whole plant."),
+            rows("supplies", "[[supplies]]", "Supplies that several positions share.", "supply", "MCC-4"),
+            rows("boxes", "[[boxes]]", "Boxes and rooms that several positions share.", "conditions", "CP-12"),
+        ],
+    )
+}
+
+fn position() -> Shape {
+    let mut fields = vec![
+        schema(),
+        Field::need("tag", Kind::FileName, "Tag of the position; also the name of its file.", "BE-101"),
+        Field::may("machine", Kind::Text, "What it drives, in a few words.", "bucket elevator, raw meal"),
+        Field::may("notes", Kind::Texts, "Remarks of whoever surveyed it.", "door does not close"),
+    ];
+    let place = vec![
+        Field::may("supply", Kind::Name, "Name of its supply in site.toml.", "MCC-4"),
+        Field::may("box", Kind::Name, "Name of its box in site.toml.", "CP-12"),
+    ];
+    let doc = "Where it stands, by names of site.toml.";
+    fields.push(Field::may("place", Kind::Table(table("[place]", doc, place)), doc, ""));
+    let mut tables: Vec<&'static str> = FACTS.iter().map(plant::survey::FactDef::table).collect();
+    tables.dedup();
+    for key in tables {
+        let (name, doc) = fact_table(key);
+        let mut inner = Vec::new();
+        if key == "old" {
+            inner.push(Field::may("series", Kind::FileName, "Series of the old drive: the folder name of its pack.", "series-name"));
+            inner.push(Field::may("code", Kind::Name, "Type code on the old drive's plate.", "XY-052-B"));
+        }
+        inner.extend(facts(key));
+        fields.push(Field::may(key, Kind::Table(table(name, doc, inner)), doc, ""));
+    }
+    let duty = DUTY_COLUMNS.iter().map(|def| Field { required: def.key() == "time", ..Field::fact(def, def.key()) }).collect();
+    let doc = "The duty cycle, segment by segment.";
+    fields.push(Field::may("duty", Kind::Rows(table("[[duty]]", doc, duty), DUTY_ROWS), doc, ""));
+    let log = vec![
+        Field::need("current", Kind::Text, "The recorded current: a CSV file with the columns time and current.", "evidence/current.csv"),
+        Field::need("repeats", Kind::Flag, "Whether the log is one period of an endless cycle.", "false"),
+    ];
+    let doc = "A current log, where one was recorded.";
+    fields.push(Field::may("log", Kind::Table(table("[log]", doc, log)), doc, ""));
+    table("the position file", "One installed drive as it was found.", fields)
+}
+
+fn decisions() -> Shape {
+    let rows = |key, name, doc, unique, fields| Field::may(key, Kind::Rows(Shape { name, doc, fields, unique }, LIST_ROWS), doc, "");
+    let tag = || Field::need("tag", Kind::FileName, "The position.", "BE-101");
+    let by = || Field::need("by", Kind::Name, "Who decided.", "R. K.");
+    let on = || Field::need("on", Kind::Date, "When.", "");
+    let mut reading = vec![
+        tag(),
+        Field::need("fact", Kind::Name, "Path of the fact: table and key; a cell of the duty table is duty[2].current.", "load.current"),
+        Field::need("value", Kind::AnyFact, "The value, as a position file writes it.", "47 A"),
+    ];
+    reading.extend(origin_fields());
+    table(
+        "decisions.toml",
+        "What people decided, with name and date.",
+        vec![
+            schema(),
+            rows(
+                "chosen",
+                "[[chosen]]",
+                "The candidate chosen for a position.",
+                &["tag"],
+                vec![
+                    tag(),
+                    Field::need("candidate", Kind::Name, "Series, order code and duty class.", "series-name/052/heavy"),
+                    by(),
+                    on(),
+                ],
+            ),
+            rows(
+                "accepted",
+                "[[accepted]]",
+                "A finding that a named person takes on.",
+                &["tag", "finding"],
+                vec![
+                    tag(),
+                    Field::need("finding", Kind::Name, "Name of the finding.", "rating/breakaway-short"),
+                    by(),
+                    Field::need("reason", Kind::Text, "Why it is taken on.", "belt starts empty by interlock"),
+                    on(),
+                ],
+            ),
+            rows(
+                "readings",
+                "[[readings]]",
+                "Readings taken later; each replaces the fact of the position file, the latest date wins.",
+                &[],
+                reading,
+            ),
+        ],
+    )
+}
+
+fn pack() -> Shape {
+    let motor = vec![
+        Field::need("kinds", Kind::Words(MotorKind::INFO), "Kinds of motor that it runs.", ""),
+        Field::need("methods", Kind::Words(Control::INFO), "Control methods.", ""),
+        Field::need("highest_frequency", Kind::quantity::<FrequencyDim>(1.0, 4e3), "Highest output frequency.", "300 Hz"),
+        Field::need(
+            "smallest_motor",
+            Kind::quantity::<RatioDim>(0.0, 1.0),
+            "Smallest motor that it can identify and protect, as share of its rated current.",
+            "20 %",
+        ),
+        Field::may("default_voltage", Kind::quantity::<VoltageDim>(20.0, 15e3), "Base voltage it comes set to.", "460 V"),
+        Field::may("default_frequency", Kind::quantity::<FrequencyDim>(5.0, 2e3), "Base frequency it comes set to.", "60 Hz"),
+        Field::may("default_carrier", Kind::quantity::<FrequencyDim>(500.0, 20e3), "Carrier frequency it comes set to.", "4 kHz"),
+    ];
+    let grounding = Grounding::INFO.words.iter().map(|w| Field::may(w.word, Kind::Word(Links::INFO), w.doc, "")).collect();
+    let grounding_doc = "How the links to earth must stand at each kind of supply grounding; a kind left out is not known to be allowed.";
+    table(
+        "pack.toml",
+        "One product series in neutral terms, typed from documents that the user holds.",
+        vec![
+            schema(),
+            Field::need("series", Kind::FileName, "What files call the series by: the name of this folder.", "series-name"),
+            Field::need("name", Kind::Name, "Name of the series as printed on its documents.", "Series name"),
+            Field::need("maker", Kind::Name, "Maker.", "Maker's name"),
+            Field::need("documents", Kind::Texts, "Documents that this pack was typed from, each with its revision.", "Data sheet, rev. B"),
+            Field::need("offered", Kind::Flag, "Whether it can be bought and may replace; an obsolete series may not.", "true"),
+            Field::need("currency", Kind::Name, "Currency of the prices.", "USD"),
+            Field::need("combine", Kind::Word(Combine::INFO), "How the reductions of current combine.", ""),
+            Field::need("single_phase", Kind::Flag, "Whether a single-phase supply is allowed.", "false"),
+            Field::may("unbalance_limit", Kind::quantity::<RatioDim>(0.0, 0.2), "Largest voltage unbalance allowed, where stated.", "3 %"),
+            Field::may(
+                "bus_wait",
+                Kind::quantity::<TimeDim>(0.0, 7200.0),
+                "Waiting time after switching off that the unit prescribes; the bus is measured all the same.",
+                "5 min",
+            ),
+            Field::may(
+                "swap_time",
+                Kind::quantity::<TimeDim>(0.0, 604_800.0),
+                "Work for swapping one unit in, without wires and settings.",
+                "1.5 h",
+            ),
+            Field::may("cautions", Kind::Texts, "Further cautions that its documents prescribe.", "fan guard is hot"),
+            Field::need("motor", Kind::Table(table("[motor]", "What it does with motors.", motor)), "What it does with motors.", ""),
+            Field::may("grounding", Kind::Table(table("[grounding]", grounding_doc, grounding)), grounding_doc, ""),
+        ],
+    )
+}

@@ -1,0 +1,173 @@
+//! The columns of the CSV tables of a pack, and of a current log. The sensible bounds are wide on purpose: they
+//! catch a wrong unit (common practice, no source).
+
+use std::sync::LazyLock;
+
+use plant::choice::{Choice, DerateKind, Duty, Grounding, Presence};
+use plant::quantity::dim::{
+    AreaDim, CapacitanceDim, CurrentDim, LengthDim, MassDim, PowerDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
+};
+
+use super::{Field, Kind, Shape};
+
+/// A table of a pack: `STEM.csv`, or the first sheet of `STEM.xlsx`.
+#[derive(Debug)]
+pub struct TableShape {
+    /// Name of its file without extension: "ratings".
+    pub stem: &'static str,
+    /// Whether a pack must have it, with at least one row.
+    pub required: bool,
+    /// Its columns.
+    pub shape: Shape,
+}
+
+/// All tables of a pack.
+#[must_use]
+pub fn pack_tables() -> &'static [TableShape] {
+    static TABLES: LazyLock<Vec<TableShape>> = LazyLock::new(tables);
+    &TABLES
+}
+
+/// The table of that stem.
+#[must_use]
+pub fn pack_table(stem: &str) -> Option<&'static TableShape> {
+    pack_tables().iter().find(|t| t.stem == stem)
+}
+
+/// The columns of a current log.
+#[must_use]
+pub fn current_log() -> &'static Shape {
+    static LOG: LazyLock<Shape> = LazyLock::new(|| Shape {
+        name: "the current log",
+        doc: "Current against time.",
+        fields: vec![
+            Field::need("time", Kind::quantity::<TimeDim>(-1e9, 1e9), "Time of the sample, rising.", "0.5 s"),
+            Field::need("current", Kind::quantity::<CurrentDim>(0.0, 10e3), "Current.", ""),
+        ],
+        unique: &[],
+    });
+    &LOG
+}
+
+fn tables() -> Vec<TableShape> {
+    vec![classes(), ratings(), frames(), overloads(), derates(), code(), modules(), slots(), protections(), variants()]
+}
+
+macro_rules! table_shape {
+    ($stem:literal $required:literal $doc:literal $unique:expr; $($field:expr),+ $(,)?) => {
+        TableShape { stem: $stem, required: $required, shape: Shape { name: concat!($stem, ".csv"), doc: $doc, fields: vec![$($field),+], unique: $unique } }
+    };
+}
+
+fn classes() -> TableShape {
+    table_shape! { "classes" true "Voltage classes." &["class"];
+        Field::need("class", Kind::Name, "Name of the voltage class.", "480"),
+        Field::need("lowest", Kind::quantity::<VoltageDim>(80.0, 15e3), "Lowest line-to-line supply voltage allowed, tolerance included.", "342 V"),
+        Field::need("highest", Kind::quantity::<VoltageDim>(80.0, 18e3), "Highest line-to-line supply voltage allowed, tolerance included.", "528 V"),
+    }
+}
+
+fn ratings() -> TableShape {
+    table_shape! { "ratings" true "What each unit can give: one row for each order code and duty class." &["code", "duty"];
+        Field::need("code", Kind::Name, "Order code: the part of the type code that names the rating.", "052"),
+        Field::need("frame", Kind::Name, "Frame size, as frames.csv names it.", "C"),
+        Field::need("class", Kind::Name, "Voltage class, as classes.csv names it.", "480"),
+        Field::need("duty", Kind::Word(Duty::INFO), "Duty class that the current holds for.", "heavy"),
+        Field::need("current", Kind::quantity::<CurrentDim>(0.1, 5e3), "Continuous output current.", ""),
+        Field::need("input_current", Kind::quantity::<CurrentDim>(0.1, 8e3), "Rated input current.", "58 A"),
+        Field::need("label_power", Kind::quantity::<PowerDim>(10.0, 20e6), "Motor power on the label; an index only, the current counts.", ""),
+        Field::may("losses", Kind::quantity::<PowerDim>(0.1, 1e6), "Losses at rated load and the unit's own carrier.", "640 W"),
+        Field::may("price", Kind::Number, "Price of the bare unit.", "2450"),
+    }
+}
+
+fn frames() -> TableShape {
+    let size = || Kind::quantity::<LengthDim>(0.02, 5.0);
+    let clearance = || Kind::quantity::<LengthDim>(0.0, 2.0);
+    let wire = || Kind::quantity::<AreaDim>(1e-7, 2e-2);
+    table_shape! { "frames" true "Frame sizes." &["frame"];
+        Field::need("frame", Kind::Name, "Its name.", "C"),
+        Field::need("width", size(), "Width.", "220 mm"),
+        Field::need("height", size(), "Height.", "480 mm"),
+        Field::need("depth", size(), "Depth.", "250 mm"),
+        Field::need("mass", Kind::quantity::<MassDim>(0.1, 5e3), "Mass.", "18 kg"),
+        Field::need("clear_above", clearance(), "Free height above.", "100 mm"),
+        Field::need("clear_below", clearance(), "Free height below.", "100 mm"),
+        Field::need("clear_side", clearance(), "Free width on each side.", "0 mm"),
+        Field::need("enclosure", Kind::Name, "Enclosure as delivered.", "IP20"),
+        Field::may("enclosure_kit", Kind::Name, "Order code of a kit that closes it, and to what.", "KIT-7 to type 1"),
+        Field::may("enclosure_kit_price", Kind::Number, "Price of that kit.", "85"),
+        Field::may("terminal_smallest", wire(), "Smallest conductor that the power terminals take.", "10 mm²"),
+        Field::may("terminal_largest", wire(), "Largest conductor that the power terminals take.", "1/0 AWG"),
+        Field::need("dc_terminals", Kind::Word(Presence::INFO), "DC terminals.", "standard"),
+        Field::need("chopper", Kind::Word(Presence::INFO), "Brake chopper.", "optional"),
+        Field::may("chopper_price", Kind::Number, "Price of an optional chopper.", "190"),
+        Field::may("chopper_smallest", Kind::quantity::<ResistanceDim>(0.05, 1e4), "Smallest brake resistor.", "16 ohm"),
+        Field::may("chopper_level", Kind::quantity::<VoltageDim>(100.0, 25e3), "Bus voltage at which the chopper switches on.", "760 V"),
+        Field::may("bus_capacitance", Kind::quantity::<CapacitanceDim>(1e-6, 1.0), "Bus capacitance.", ""),
+        Field::may("groundings", Kind::Words(Grounding::INFO), "Only these supply groundings, whatever pack.toml allows; blank when not restricted.", "solid | high-resistance"),
+    }
+}
+
+fn overloads() -> TableShape {
+    table_shape! { "overloads" true "Overload points of each duty class." &["duty", "multiple"];
+        Field::need("duty", Kind::Word(Duty::INFO), "Duty class.", "heavy"),
+        Field::need("multiple", Kind::quantity::<RatioDim>(1.0, 5.0), "Multiple of the continuous current.", "150 %"),
+        Field::need("time", Kind::quantity::<TimeDim>(1e-3, 7200.0), "For how long, from a rested unit.", "60 s"),
+        Field::may("repeat", Kind::quantity::<TimeDim>(1e-3, 86_400.0), "How often, as printed.", "10 min"),
+    }
+}
+
+fn derates() -> TableShape {
+    table_shape! { "derates" false "Reductions of current: rows of the same kind, frame and duty form one curve." &[];
+        Field::need("kind", Kind::Word(DerateKind::INFO), "What the reduction depends on.", "altitude"),
+        Field::may("frame", Kind::Name, "Frame it holds for; blank for all.", "C"),
+        Field::may("duty", Kind::Word(Duty::INFO), "Duty class it holds for; blank for both.", "heavy"),
+        Field::may("at", Kind::AnyQuantity, "Where on the curve, rising: a length for altitude, a temperature for air-temperature, a frequency for carrier and output-frequency, a ratio for unbalance; blank for side-by-side and single-phase.", "2000 m"),
+        Field::need("factor", Kind::quantity::<RatioDim>(0.0, 1.0), "Share of the current that remains there; between two points it runs straight, beyond the last the unit may not be used.", "90 %"),
+    }
+}
+
+fn code() -> TableShape {
+    table_shape! { "code" false "How the type code reads: one row for each value of each segment; the segment of the rating has one row with a blank value." &["segment", "value"];
+        Field::need("segment", Kind::Name, "What the characters say.", "enclosure"),
+        Field::need("start", Kind::Whole, "First character, counted from 1.", "5"),
+        Field::need("length", Kind::Whole, "Number of characters.", "2"),
+        Field::may("value", Kind::Characters, "The characters, a dash included; blank for the rating.", "E1"),
+        Field::need("meaning", Kind::Text, "What they mean.", "closed, type 1"),
+        Field::may("selects", Kind::Name, "Name of the variant, or order code of the module, that they stand for.", "brake"),
+    }
+}
+
+fn modules() -> TableShape {
+    table_shape! { "modules" false "Option modules." &["code"];
+        Field::need("code", Kind::Name, "Order code.", "M-10"),
+        Field::need("what", Kind::Text, "What it does.", "encoder input"),
+        Field::may("slots", Kind::Texts, "Slots that take it; blank when all do.", "1 | 2"),
+        Field::may("price", Kind::Number, "Price.", "140"),
+    }
+}
+
+fn slots() -> TableShape {
+    table_shape! { "slots" false "Slots for modules." &["frame", "slot"];
+        Field::may("frame", Kind::Name, "Frame; blank for all.", "C"),
+        Field::need("slot", Kind::Name, "Name of the slot.", "1"),
+    }
+}
+
+fn protections() -> TableShape {
+    table_shape! { "protections" false "Listed protection combinations." &["code", "device"];
+        Field::need("code", Kind::Name, "Order code of the rating it is for.", "052"),
+        Field::need("device", Kind::Name, "Fuse or breaker, with its class.", "fuse class J"),
+        Field::need("largest", Kind::quantity::<CurrentDim>(0.1, 1e4), "Largest rating of the device.", "80 A"),
+        Field::need("short_circuit_rating", Kind::quantity::<CurrentDim>(500.0, 3e5), "Short-circuit rating with it.", "100 kA"),
+    }
+}
+
+fn variants() -> TableShape {
+    table_shape! { "variants" false "Factory variants with something built in." &["name"];
+        Field::need("name", Kind::Name, "Its name, as code.csv selects it.", "brake"),
+        Field::need("what", Kind::Text, "What is built in.", "brake chopper"),
+        Field::may("price", Kind::Number, "Price on top of the bare unit.", "190"),
+    }
+}

@@ -1,0 +1,57 @@
+//! Reads `site.toml`.
+
+use plant::position::{Code, Named, Rates, Site};
+use plant::quantity::System;
+
+use crate::problem::{Read, Sink};
+use crate::record::Record;
+use crate::shape::FileKind;
+use crate::source::Source;
+use crate::toml::{facts, open};
+
+/// Reads a site file. The value is `None` when the file as a whole, or a key it cannot do without, is unusable.
+#[must_use]
+pub fn read_site(source: &Source) -> Read<Site> {
+    let mut sink = Sink::of(source);
+    let opened = open(source, FileKind::Site, &mut sink).filter(|o| !o.cut);
+    let value = opened.and_then(|o| {
+        for key in ["supply", "conditions"] {
+            o.record.table(key).into_iter().for_each(|t| check_order(key, t, &mut sink));
+        }
+        o.record.rows("supplies").iter().for_each(|row| check_order("supply", row, &mut sink));
+        site(&o.record)
+    });
+    Read { value, problems: sink.finish() }
+}
+
+fn site(record: &Record) -> Option<Site> {
+    let named = |key: &str, table: &str| {
+        let rows = record.rows(key).iter();
+        rows.filter_map(|row| Some(Named { name: row.string("name")?, facts: facts(table, row) })).collect()
+    };
+    let rates = |table: &Record| Some(Rates { electrician: table.number("electrician")?, engineer: table.number("engineer")? });
+    Some(Site {
+        name: record.string("name")?,
+        code: if record.whole("code")? == 0 { Code::Nec } else { Code::Iec },
+        units: if record.whole("units")? == 0 { System::Metric } else { System::Us },
+        currency: record.string("currency")?,
+        rates: record.table("rates").and_then(rates),
+        facts: ["supply", "conditions"].into_iter().flat_map(|t| record.table(t).map(|r| facts(t, r)).unwrap_or_default()).collect(),
+        supplies: named("supplies", "supply"),
+        boxes: named("boxes", "conditions"),
+        offered: record.texts("offered").unwrap_or_default().to_vec(),
+    })
+}
+
+/// Reports a lowest value above the highest of the same table.
+pub(crate) fn check_order(table: &str, record: &Record, sink: &mut Sink<'_>) {
+    const PAIRS: &[(&str, &str, &str)] = &[("supply", "lowest", "highest"), ("speed", "lowest", "highest")];
+    for (_, low, high) in PAIRS.iter().filter(|(t, _, _)| *t == table) {
+        let bounds = |key: &str| record.fact(key).and_then(|f| f.known.bounds());
+        if let (Some((lowest, _)), Some((_, highest))) = (bounds(low), bounds(high))
+            && lowest > highest
+        {
+            sink.error(record.at(low), format!("{low}: the {low} value lies above the {high}"), "were both interchanged?");
+        }
+    }
+}
