@@ -62,7 +62,7 @@ pub(crate) fn standing(candidate: &Candidate) -> &'static str {
 
 fn table() -> Table {
     let mut table = Table::new();
-    table.load_preset(NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
+    table.load_style(NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
     if table.width().is_none() {
         table.set_width(WIDTH);
     }
@@ -77,12 +77,16 @@ fn print_table(out: &mut impl Write, table: &Table) -> io::Result<()> {
     Ok(())
 }
 
-fn wrap(out: &mut impl Write, indent: &str, text: &str) -> io::Result<()> {
-    let width = usize::from(WIDTH) - indent.len();
+/// A paragraph behind `head`, its further lines set in under it.
+fn wrap(out: &mut impl Write, head: &str, text: &str) -> io::Result<()> {
+    let indent = head.chars().count();
+    let width = usize::from(WIDTH).saturating_sub(indent);
     let mut line = String::new();
+    let mut lead = head.to_owned();
     for word in text.split_whitespace() {
         if !line.is_empty() && line.chars().count() + 1 + word.chars().count() > width {
-            writeln!(out, "{indent}{line}")?;
+            writeln!(out, "{lead}{line}")?;
+            lead = " ".repeat(indent);
             line.clear();
         }
         if !line.is_empty() {
@@ -90,7 +94,7 @@ fn wrap(out: &mut impl Write, indent: &str, text: &str) -> io::Result<()> {
         }
         line.push_str(word);
     }
-    writeln!(out, "{indent}{line}")
+    writeln!(out, "{lead}{line}")
 }
 
 /// The whole site.
@@ -98,9 +102,9 @@ pub(crate) fn dossier(out: &mut impl Write, dossier: &Dossier, working: bool) ->
     for position in &dossier.positions {
         self::position(out, position, &dossier.currency, working)?;
     }
-    writeln!(out, "{}, {}", dossier.site, dossier.date)?;
+    writeln!(out, "{}\n{}, {}\n", "─".repeat(usize::from(WIDTH)), dossier.site, dossier.date)?;
     let mut table = table();
-    table.set_header(["position", "verdict", "candidate", "installed", "hold", "hold but open", "may", "cannot"]);
+    table.set_header(["position", "verdict", "candidate", "installed", "sound", "in doubt", "ruled out"]);
     for p in &dossier.positions {
         let first = p.candidates.first();
         let mut row: Vec<Cell> = vec![
@@ -109,17 +113,38 @@ pub(crate) fn dossier(out: &mut impl Write, dossier: &Dossier, working: bool) ->
             Cell::new(p.chosen.as_deref().unwrap_or("—")),
             Cell::new(first.map_or_else(String::new, |c| cost(c, &dossier.currency))).set_alignment(CellAlignment::Right),
         ];
-        row.extend([p.counts.hold, p.counts.hold_but_open, p.counts.depend, p.counts.fail].map(|n| Cell::new(n).set_alignment(CellAlignment::Right)));
+        let counts = [p.counts.sound_by_choice, p.counts.doubtful_by_choice, p.counts.ruled_out_by_choice];
+        row.extend(counts.map(|n| Cell::new(n).set_alignment(CellAlignment::Right)));
         table.add_row(row);
     }
     print_table(out, &table)?;
     writeln!(out)?;
+    cautions(out, dossier)?;
+    if let Some(position) = dossier.positions.first() {
+        wrap(out, "Not examined at any position: ", &format!("{}.", position.not_examined.join("; ")))?;
+    }
     wrap(
         out,
         "",
-        "Nothing here says that an installation complies with a code. What is not examined is listed with each position; the unit's own \
-         instructions, the local code and licensed people decide.",
+        "Nothing here says that an installation complies with a code. The unit's own instructions, the local code and licensed people \
+         decide what may be built and energised.",
     )
+}
+
+/// Each caution once, with the positions that it goes with.
+fn cautions(out: &mut impl Write, dossier: &Dossier) -> io::Result<()> {
+    let mut seen: Vec<&dossier::Caution> = Vec::new();
+    for caution in dossier.positions.iter().flat_map(|p| &p.cautions) {
+        if !seen.contains(&caution) {
+            seen.push(caution);
+        }
+    }
+    for caution in seen {
+        let tags: Vec<&str> = dossier.positions.iter().filter(|p| p.cautions.contains(caution)).map(|p| p.tag.as_str()).collect();
+        let whose = if tags.len() == dossier.positions.len() { String::new() } else { format!(" ({})", tags.join(", ")) };
+        wrap(out, "⚠ ", &format!("{}{whose}: {}", caution.hazard, caution.text))?;
+    }
+    writeln!(out)
 }
 
 /// One position.
@@ -137,6 +162,11 @@ pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str
     };
     let by = position.chosen_by.as_ref().map_or(String::new(), |by| format!(" (chosen by {by})"));
     writeln!(out, "\n  {}: {} {}, {} duty{by}", standing(first).to_uppercase(), first.series, first.code, first.duty)?;
+    match (first.verdict.as_str(), first.by_choice.as_str()) {
+        ("holds", _) => {}
+        (_, "holds") => writeln!(out, "  sound in all that a choice of drive can decide; the rest is the position's own, see below")?,
+        _ => writeln!(out, "  no candidate is sound in everything that a choice of drive can decide")?,
+    }
     writeln!(out, "  installed {}", cost(first, currency))?;
     for line in first.bill.iter().skip(1) {
         let price = line.price.map_or_else(|| "price not known".into(), money);
@@ -149,19 +179,17 @@ pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str
     runners_up(out, position, currency)?;
     measure_next(out, position)?;
     let counts = position.counts;
-    writeln!(
+    let all = counts.hold + counts.hold_but_open + counts.depend + counts.fail;
+    wrap(
         out,
-        "\n  of {} candidates: {} hold, {} hold but for what stays open, {} may hold, {} cannot",
-        counts.hold + counts.hold_but_open + counts.depend + counts.fail,
-        counts.hold,
-        counts.hold_but_open,
-        counts.depend,
-        counts.fail
+        "\n  ",
+        &format!(
+            "of {all} candidates, {} are sound in all that a choice of drive can decide, {} are in doubt, {} are ruled out",
+            counts.sound_by_choice, counts.doubtful_by_choice, counts.ruled_out_by_choice
+        ),
     )?;
-    wrap(out, "  ", &format!("not examined: {}", position.not_examined.join("; ")))?;
-    for caution in &position.cautions {
-        wrap(out, "  ⚠ ", &format!("{}: {}", caution.hazard, caution.text))?;
-    }
+    let hazards: Vec<&str> = position.cautions.iter().map(|c| c.hazard.as_str()).collect();
+    wrap(out, "  ⚠ ", &hazards.join(" · "))?;
     writeln!(out)
 }
 

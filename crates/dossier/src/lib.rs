@@ -53,7 +53,7 @@ pub struct Position {
     pub remarks: Vec<String>,
 }
 
-/// How many candidates hold, hold but for what stays open, depend, fail.
+/// How many candidates hold, hold but for what stays open, depend, fail; and how they stand in what a choice of drive can decide.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize)]
 pub struct Counts {
     /// Hold whatever the rest turns out to be.
@@ -64,6 +64,12 @@ pub struct Counts {
     pub depend: usize,
     /// Cannot hold.
     pub fail: usize,
+    /// Leave nothing open or failing that another candidate would settle.
+    pub sound_by_choice: usize,
+    /// Leave something open that another candidate settles.
+    pub doubtful_by_choice: usize,
+    /// Fail where another candidate does not.
+    pub ruled_out_by_choice: usize,
 }
 
 /// One candidate for a position.
@@ -83,6 +89,8 @@ pub struct Candidate {
     pub verdict: String,
     /// Every margin holds; only facts that may not be assumed are open.
     pub only_open: bool,
+    /// The verdict in what a choice of drive can decide: what no candidate does better in is the position's own trouble.
+    pub by_choice: String,
     /// Installed cost: unit, remedies, labour that was counted. `None` when a price is missing.
     pub cost: Option<f64>,
     /// What the cost is made of.

@@ -11,7 +11,7 @@ use plant::survey::{OLD_CURRENT, OLD_DUTY};
 use rayon::prelude::*;
 
 use crate::measure;
-use crate::options::{Assessed, Context, Hints, Standing, assess, order};
+use crate::options::{Assessed, Context, Hints, Standing, assess, rank};
 use crate::report;
 
 /// Everything that an answer is made from.
@@ -69,7 +69,7 @@ pub fn assess_position(input: Input<'_>, surveyed: &Position) -> dossier::Positi
 
 /// The candidates that the answer speaks of first.
 fn leading<'a, 'b>(candidates: &'b [Assessed<'a>]) -> Vec<&'b Assessed<'a>> {
-    candidates.iter().filter(|c| c.standing != Standing::Fails).take(LEADING).collect()
+    candidates.iter().filter(|c| c.by_choice != Standing::Fails).take(LEADING).collect()
 }
 
 /// Every rating of every pack that may replace, checked; best first, a person's choice before all.
@@ -80,10 +80,10 @@ pub fn all_candidates<'a>(input: Input<'a>, survey: &Survey<'_>) -> Vec<Assessed
     let mut candidates: Vec<Assessed<'a>> =
         offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints)).collect();
     let chosen = input.decisions.chosen.iter().rev().find(|c| c.tag == survey.position().tag).map(|c| c.candidate.as_str());
-    candidates.sort_by(|a, b| {
-        let own = |c: &Assessed<'_>| chosen != Some(c.unit.id().as_str());
-        own(a).cmp(&own(b)).then_with(|| order(a, b))
-    });
+    rank(&mut candidates);
+    if let Some(at) = candidates.iter().position(|c| chosen == Some(c.unit.id().as_str())) {
+        candidates[..=at].rotate_right(1);
+    }
     candidates
 }
 

@@ -83,6 +83,9 @@ pub struct Assessed<'a> {
     pub findings: Vec<Finding<'a>>,
     /// How it came out.
     pub standing: Standing,
+    /// How it came out in what a choice of drive can decide: findings that no candidate does better in are the
+    /// position's, not the candidate's.
+    pub by_choice: Standing,
     /// Installed cost; `None` when the unit or a taken remedy has no price.
     pub cost: Option<f64>,
     /// How likely its open margins are to fail, weighed by severity: orders candidates that depend.
@@ -117,7 +120,7 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
     }
     take_remedies(context, &mut unit, &mut findings, hints);
     let (standing, risk) = standing(&findings);
-    let mut assessed = Assessed { unit, findings, standing, cost: None, risk };
+    let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: None, risk };
     assessed.cost = bill(&assessed, context.site).iter().try_fold(0.0, |sum, line| line.price.map(|p| sum + p));
     assessed
 }
@@ -159,16 +162,21 @@ fn helps(after: &Bounds, before: &Bounds) -> bool {
     rank(after) < rank(before)
 }
 
+/// How one finding stands.
+fn standing_of(finding: &Finding<'_>) -> Standing {
+    match finding.verdict() {
+        Verdict::Holds => Standing::Holds,
+        Verdict::Fails => Standing::Fails,
+        Verdict::Depends if finding.bounds.only_open() => Standing::HoldsButOpen,
+        Verdict::Depends => Standing::Depends,
+    }
+}
+
 fn standing(findings: &[Finding<'_>]) -> (Standing, f64) {
     let mut standing = Standing::Holds;
     let mut risk = 0.0;
     for finding in findings.iter().filter(|f| f.counts()) {
-        let own = match finding.verdict() {
-            Verdict::Holds => Standing::Holds,
-            Verdict::Fails => Standing::Fails,
-            Verdict::Depends if finding.bounds.only_open() => Standing::HoldsButOpen,
-            Verdict::Depends => Standing::Depends,
-        };
+        let own = standing_of(finding);
         standing = standing.max(own);
         if own == Standing::Depends {
             // The share of the margin's range that fails; one half where no margin is known.
@@ -180,6 +188,27 @@ fn standing(findings: &[Finding<'_>]) -> (Standing, f64) {
         }
     }
     (standing, risk)
+}
+
+/// Puts candidates in order, and tells what is theirs from what is the position's: a finding that no candidate does better in
+/// is none that a choice of drive can mend.
+pub fn rank(candidates: &mut [Assessed<'_>]) {
+    let floor: Vec<Standing> = (0..CHECKS.len())
+        .map(|check| candidates.iter().filter_map(|c| c.findings.get(check)).map(standing_of).min().unwrap_or(Standing::Holds))
+        .collect();
+    for candidate in candidates.iter_mut() {
+        candidate.by_choice = candidate
+            .findings
+            .iter()
+            .zip(&floor)
+            .filter(|(f, _)| f.counts())
+            .map(|(f, floor)| (standing_of(f), *floor))
+            .filter(|(own, floor)| own > floor)
+            .map(|(own, _)| own)
+            .max()
+            .unwrap_or(Standing::Holds);
+    }
+    candidates.sort_by(order);
 }
 
 /// Where the money goes.
@@ -211,13 +240,16 @@ pub fn remedy_cost(remedy: &Remedy, series: &Series, site: &Site) -> Option<f64>
     parts.map(|parts| parts + site.rates.map_or(0.0, |r| r.electrician * remedy.minutes / 60.0))
 }
 
-/// Order of candidates: what holds first; among those that depend, the least risk; then the least cost; then the name.
+/// Order of candidates: what a choice of drive can decide comes first; where that is not settled, the least risk; then the least
+/// cost; then the name.
 #[must_use]
 pub fn order(a: &Assessed<'_>, b: &Assessed<'_>) -> Ordering {
     let cost = |c: &Assessed<'_>| c.cost.unwrap_or(f64::INFINITY);
-    a.standing
-        .cmp(&b.standing)
-        .then(a.risk.total_cmp(&b.risk))
+    let risk = |c: &Assessed<'_>| if c.by_choice == Standing::Holds { 0.0 } else { c.risk };
+    a.by_choice
+        .cmp(&b.by_choice)
+        .then(a.standing.cmp(&b.standing))
+        .then(risk(a).total_cmp(&risk(b)))
         .then(cost(a).total_cmp(&cost(b)))
         .then_with(|| a.unit.series.id.cmp(&b.unit.series.id))
         .then_with(|| a.unit.rating.code.cmp(&b.unit.rating.code))

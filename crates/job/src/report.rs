@@ -43,6 +43,7 @@ pub fn position(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_
     let by_person = choice.filter(|c| chosen.is_some_and(|first| first.unit.id() == c.candidate));
     let shown: Vec<dossier::Candidate> = candidates.iter().take(input.shown.max(1)).map(|c| candidate(input, survey, c)).collect();
     let count = |standing| candidates.iter().filter(|c| c.standing == standing).count();
+    let by_choice = |which: fn(Standing) -> bool| candidates.iter().filter(|c| which(c.by_choice)).count();
     let read: BTreeSet<FactId> = candidates.iter().take(input.shown.max(1)).flat_map(|c| c.findings.iter().flat_map(|f| f.bounds.reads.iter())).collect();
     dossier::Position {
         tag: position.tag.clone(),
@@ -57,6 +58,9 @@ pub fn position(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_
             hold_but_open: count(Standing::HoldsButOpen),
             depend: count(Standing::Depends),
             fail: count(Standing::Fails),
+            sound_by_choice: by_choice(|s| s == Standing::Holds),
+            doubtful_by_choice: by_choice(|s| matches!(s, Standing::HoldsButOpen | Standing::Depends)),
+            ruled_out_by_choice: by_choice(|s| s == Standing::Fails),
         },
         measure_next: readings.iter().map(|r| reading(survey, r, system)).collect(),
         open: open(survey, &candidates[..candidates.len().min(input.shown.max(1))]),
@@ -88,6 +92,7 @@ fn candidate(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>) -> 
         frame: unit.frame.name.clone(),
         verdict: assessed.standing.verdict().word().into(),
         only_open: assessed.standing == Standing::HoldsButOpen,
+        by_choice: assessed.by_choice.verdict().word().into(),
         cost: assessed.cost,
         bill: bill(assessed, input.site).into_iter().map(|l| dossier::BillLine { what: l.what, price: l.price }).collect(),
         findings: findings.into_iter().map(|f| finding(input, survey, assessed, f)).collect(),

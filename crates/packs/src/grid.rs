@@ -11,11 +11,15 @@ use crate::source::Source;
 /// What one column of the file is.
 #[derive(Debug)]
 struct Column {
-    /// Index of its field; `None` for a column that is not read (its problem is told, or it is blank).
+    /// Index of its field; `None` for an unknown, double or blank column.
     field: Option<usize>,
     /// Unit of bare numbers.
     unit: Option<String>,
     blank: bool,
+    /// Its header is wrong and was told, so its cells are not read.
+    wrong: bool,
+    /// That its numbers have no unit was told once for all.
+    unitless: bool,
 }
 
 /// The columns of a file.
@@ -54,7 +58,7 @@ impl Header {
             _ => (cell.text.trim(), None),
         };
         let plain = name.to_lowercase().replace(' ', "_");
-        let mut column = Column { field: None, unit, blank: cell.text.is_empty() };
+        let mut column = Column { field: None, unit, blank: cell.text.is_empty(), wrong: false, unitless: false };
         match self.shape.field(&plain) {
             _ if column.blank => {}
             None => sink.error(cell.at, format!("unknown column “{name}” in {}", self.shape.name), did_you_mean(&plain, self.shape.keys())),
@@ -65,7 +69,7 @@ impl Header {
                 column.field = Some(index);
                 if let Some(wrong) = column.unit.as_deref().and_then(|unit| unit_problem(field, unit)) {
                     sink.error(cell.at, format!("{plain}: {}", wrong.message), wrong.help);
-                    column.unit = None;
+                    column.wrong = true;
                 }
             }
         }
@@ -120,24 +124,35 @@ impl Header {
             ));
         }
         match &column.unit {
-            Some(unit) if text.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b',' | b'+' | b'-' | b'e' | b'E')) => {
-                scalar(&field.kind, &format!("{text} {unit}")).map(Some)
-            }
+            Some(unit) if is_bare(text) => scalar(&field.kind, &format!("{text} {unit}")).map(Some),
             _ => scalar(&field.kind, text).map(Some),
         }
     }
 
+    /// Tells what is wrong with a cell; bare numbers under a header without unit only once for the column.
+    pub(crate) fn tell(&mut self, position: usize, cell: &GridCell<'_>, wrong: Wrong, sink: &mut Sink<'_>) {
+        let Some(column) = self.columns.get_mut(position) else { return };
+        let Some(field) = column.field.and_then(|f| self.shape.fields.get(f)) else { return };
+        let unitless = column.unit.is_none() && is_bare(&cell.text) && matches!(field.kind, Kind::Quantity { .. });
+        if unitless && wrong.message.ends_with("has no unit") {
+            if !std::mem::replace(&mut column.unitless, true) {
+                let help = format!("{}, behind each number or once in the header: {} [unit]", wrong.help, field.key);
+                sink.error(cell.at, format!("{}: {}", field.key, wrong.message), help);
+            }
+        } else {
+            sink.error(cell.at, format!("{}: {}", field.key, wrong.message), wrong.help);
+        }
+    }
+
     /// A row as a record, with its problems told; `None` when its cells do not fit the header.
-    fn record(&self, cells: &[GridCell<'_>], sink: &mut Sink<'_>) -> Option<Record> {
+    fn record(&mut self, cells: &[GridCell<'_>], sink: &mut Sink<'_>) -> Option<Record> {
         if !self.fits(cells, sink) {
             return None;
         }
         let mut record = Record::new(self.shape, cells.first().map_or(At::File, |c| c.at));
         for (position, cell) in cells.iter().enumerate() {
-            let Some((index, field)) = self.columns.get(position).and_then(|c| c.field).and_then(|i| Some((i, self.shape.fields.get(i)?)))
-            else {
-                continue;
-            };
+            let Some(index) = self.columns.get(position).filter(|c| !c.wrong).and_then(|c| c.field) else { continue };
+            let Some(field) = self.shape.fields.get(index) else { continue };
             match self.value(position, cell) {
                 Ok(Some(value)) => record.set(index, value, cell.at),
                 Ok(None) if field.required => {
@@ -148,11 +163,15 @@ impl Header {
                     );
                 }
                 Ok(None) => {}
-                Err(wrong) => sink.error(cell.at, format!("{}: {}", field.key, wrong.message), wrong.help),
+                Err(wrong) => self.tell(position, cell, wrong, sink),
             }
         }
         Some(record)
     }
+}
+
+fn is_bare(text: &str) -> bool {
+    text.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b',' | b'+' | b'-' | b'e' | b'E'))
 }
 
 /// Where a blank cell is shown; one without any text has no width, which is fine for a caret.
@@ -167,7 +186,7 @@ fn unit_problem(field: &Field, unit: &str) -> Option<Wrong> {
             unit_named(info, unit).is_none().then(|| Wrong::new(format!("“{unit}” is no unit of {}", info.name), known()))
         }
         Kind::AnyQuantity => None,
-        _ => Some(Wrong::new(format!("a column of {} has no unit, but “{unit}” stands here", field.kind.name()), "")),
+        _ => Some(Wrong::new(format!("this column takes no unit, but “[{unit}]” stands in its header"), "take it out")),
     }
 }
 
@@ -178,12 +197,20 @@ pub(crate) struct Builder {
     risky_comma: bool,
     most: usize,
     header: Option<Header>,
-    rows: Vec<Record>,
+    grid: Grid,
+}
+
+/// The records of a table.
+#[derive(Debug, Default)]
+pub(crate) struct Grid {
+    pub(crate) rows: Vec<Record>,
+    /// Rows or columns were not read, so what is missing may only be unread.
+    pub(crate) gaps: bool,
 }
 
 impl Builder {
     pub(crate) fn new(shape: &'static Shape, most: usize, risky_comma: bool) -> Self {
-        Self { shape, risky_comma, most, header: None, rows: Vec::new() }
+        Self { shape, risky_comma, most, header: None, grid: Grid::default() }
     }
 
     /// Takes a row; false when no more are wanted.
@@ -191,35 +218,42 @@ impl Builder {
         if cells.iter().all(|c| c.text.is_empty()) {
             return true;
         }
-        let Some(header) = &self.header else {
-            self.header = Some(Header::read(self.shape, cells, self.risky_comma, sink));
+        let Some(header) = &mut self.header else {
+            let header = Header::read(self.shape, cells, self.risky_comma, sink);
+            self.grid.gaps |= header.columns.iter().any(|c| c.wrong) || self.shape.fields.iter().any(|f| f.required && !header.has(f.key));
+            self.header = Some(header);
             return true;
         };
-        if self.rows.len() >= self.most {
+        if self.grid.rows.len() >= self.most {
             let at = cells.first().map_or(At::File, |c| c.at);
             sink.error(at, format!("{} has more than {} rows", self.shape.name, self.most), "what follows was not read");
+            self.grid.gaps = true;
             return false;
         }
-        self.rows.extend(header.record(cells, sink));
+        match header.record(cells, sink) {
+            Some(record) => self.grid.rows.push(record),
+            None => self.grid.gaps = true,
+        }
         true
     }
 
     /// The records; reports rows that repeat what must differ, and a table without header.
-    pub(crate) fn finish(self, sink: &mut Sink<'_>) -> Vec<Record> {
+    pub(crate) fn finish(mut self, sink: &mut Sink<'_>) -> Grid {
         if self.header.is_none() {
+            self.grid.gaps = true;
             sink.error(
                 At::File,
                 format!("{} has no header", self.shape.name),
                 format!("its first row names the columns: {}", self.shape.keys().collect::<Vec<_>>().join(",")),
             );
         }
-        check_unique(self.shape, &self.rows, sink);
-        self.rows
+        check_unique(self.shape, &self.grid.rows, sink);
+        self.grid
     }
 }
 
 /// Reads a CSV table.
-pub(crate) fn read_csv(source: &Source, shape: &'static Shape, most: usize, sink: &mut Sink<'_>) -> Vec<Record> {
+pub(crate) fn read_csv(source: &Source, shape: &'static Shape, most: usize, sink: &mut Sink<'_>) -> Grid {
     let mut rows = Rows::new(source.text());
     let mut builder = Builder::new(shape, most, rows.has_semicolons());
     let mut cells = Vec::new();
@@ -227,7 +261,10 @@ pub(crate) fn read_csv(source: &Source, shape: &'static Shape, most: usize, sink
         match row {
             Ok(()) if !builder.push(&cells, sink) => break,
             Ok(()) => {}
-            Err(bad) => sink.error(bad.at, bad.wrong.message, bad.wrong.help),
+            Err(bad) => {
+                builder.grid.gaps = true;
+                sink.error(bad.at, bad.wrong.message, bad.wrong.help);
+            }
         }
     }
     builder.finish(sink)

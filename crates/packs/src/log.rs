@@ -34,7 +34,7 @@ fn samples(source: &Source, sink: &mut Sink<'_>) -> Option<Vec<(Time, Current)>>
     }
     let mut rows = Rows::new(source.text());
     let mut cells: Vec<GridCell<'_>> = Vec::new();
-    let header = match rows.next_row(&mut cells) {
+    let mut header = match rows.next_row(&mut cells) {
         Some(Ok(())) => Header::read(current_log(), &cells, rows.has_semicolons(), sink),
         Some(Err(bad)) => {
             sink.error(bad.at, bad.wrong.message, bad.wrong.help);
@@ -60,7 +60,7 @@ fn samples(source: &Source, sink: &mut Sink<'_>) -> Option<Vec<(Time, Current)>>
             match header.value(position, cell) {
                 Ok(Some(Value::Number(number))) => return Some((number, cell.at)),
                 Ok(_) => sink.error(cell.at, format!("{key}: this cell is blank"), "each row needs a time and a current"),
-                Err(wrong) => sink.error(cell.at, format!("{key}: {}", wrong.message), wrong.help),
+                Err(wrong) => header.tell(position, cell, wrong, sink),
             }
             None
         };
@@ -81,7 +81,7 @@ fn samples(source: &Source, sink: &mut Sink<'_>) -> Option<Vec<(Time, Current)>>
         }
         samples.push((Time::s(t), Current::a(i)));
     }
-    if samples.len() < 2 {
+    if samples.len() < 2 && !sink.has_errors() {
         sink.error(At::File, "a log needs two samples at least", "");
         return None;
     }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use plant::choice::{Choice, DerateKind, Duty, Grounding, Links};
 use plant::product::{CodeSegment, Derate, Frame, Module, MotorControl, Overload, Protection, Rating, Series, Slot, Variant, VoltageClass};
 
-use crate::grid::read_csv;
+use crate::grid::{Grid, read_csv};
 use crate::problem::{At, Problem, Read, Severity, Sink, nearest};
 use crate::record::Record;
 use crate::shape::{FileKind, TableShape, pack_tables};
@@ -37,10 +37,17 @@ pub(crate) struct Table<'s> {
     shape: &'static TableShape,
     sink: Sink<'s>,
     rows: Vec<Record>,
+    /// Some of it was not read, so what is missing may only be unread.
+    gaps: bool,
     present: bool,
 }
 
 impl Table<'_> {
+    /// True when every row that was typed has a name in this column.
+    fn is_whole(&self, key: &str) -> bool {
+        !self.gaps && self.rows.iter().all(|r| r.text(key).is_some())
+    }
+
     /// The different texts of a column, in the order of the rows; also of rows that have a mistake elsewhere.
     fn names(&self, key: &str) -> Vec<String> {
         let mut seen = std::collections::HashSet::new();
@@ -92,23 +99,24 @@ fn file<'f, 'b>(files: &'f [PackFile<'b>], table: &TableShape, extension: &str) 
 }
 
 fn table<'s>(files: &[PackFile<'_>], shape: &'static TableShape, csv: Option<&'s Result<Source, Problem>>, main: &str) -> Table<'s> {
-    let mut table = Table { shape, sink: Sink::named(Arc::from(shape.shape.name)), rows: Vec::new(), present: true };
+    let mut table = Table { shape, sink: Sink::named(Arc::from(shape.shape.name)), rows: Vec::new(), gaps: false, present: true };
     match (csv, file(files, shape, "xlsx")) {
         (Some(Ok(source)), workbook) => {
             table.sink = Sink::of(source);
             if workbook.is_some() {
                 table.sink.error(At::File, format!("there is also {}.xlsx", shape.stem), "keep one of both; the CSV file was read");
             }
-            table.rows = read_csv(source, &shape.shape, ROWS, &mut table.sink);
+            Grid { rows: table.rows, gaps: table.gaps } = read_csv(source, &shape.shape, ROWS, &mut table.sink);
         }
         (Some(Err(problem)), _) => {
             table.sink.take(problem.clone());
+            table.gaps = true;
             return table;
         }
         (None, Some(workbook)) => {
             let name: Arc<str> = workbook.name.into();
             table.sink = Sink::named(name.clone());
-            table.rows = read_xlsx(&name, workbook.bytes, &shape.shape, ROWS, &mut table.sink);
+            Grid { rows: table.rows, gaps: table.gaps } = read_xlsx(&name, workbook.bytes, &shape.shape, ROWS, &mut table.sink);
         }
         (None, None) => {
             table.present = false;
@@ -125,7 +133,7 @@ fn table<'s>(files: &[PackFile<'_>], shape: &'static TableShape, csv: Option<&'s
             return table;
         }
     }
-    if shape.required && table.rows.is_empty() {
+    if shape.required && table.rows.is_empty() && !table.sink.has_errors() {
         table.sink.error(At::File, format!("{} has no rows", shape.shape.name), shape.shape.doc.to_owned());
     }
     table

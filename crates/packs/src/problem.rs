@@ -200,6 +200,10 @@ impl<'s> Sink<'s> {
         self.take(problem);
     }
 
+    pub(crate) fn has_errors(&self) -> bool {
+        self.unlisted_error || self.problems.iter().any(Problem::is_error)
+    }
+
     /// File and line of a place.
     pub(crate) fn place(&self, at: At) -> Place {
         let line = match at {

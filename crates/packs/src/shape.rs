@@ -169,24 +169,28 @@ impl Field {
     /// An example as text, without quotes.
     #[must_use]
     pub fn example(&self) -> &'static str {
-        let of_quantity = |info: &DimensionInfo| match info.name {
-            "electric current" => "52 A",
-            "voltage" => "480 V",
-            "power" => "40 hp",
-            "frequency" => "60 Hz",
-            "rotational speed" => "1775 rpm",
-            "ratio" => "86 %",
-            "count" => "1",
-            "time" => "5 s",
-            "moment of inertia" => "1.2 kg·m²",
-            "temperature" => "45 °C",
-            "length" => "300 mm",
-            "mass" => "12 kg",
-            "area" => "16 mm²",
-            "resistance" => "20 ohm",
-            "capacitance" => "940 µF",
-            "rate of events" => "4 /h",
-            _ => "",
+        // The first that is sensible for the key: a service factor is not 86 %.
+        let of_quantity = |info: &DimensionInfo| {
+            let examples: &[&str] = match info.name {
+                "electric current" => &["52 A"],
+                "voltage" => &["480 V"],
+                "power" => &["40 hp"],
+                "frequency" => &["60 Hz", "4 kHz"],
+                "rotational speed" => &["1775 rpm"],
+                "ratio" => &["86 %", "3 %", "115 %", "200 %"],
+                "count" => &["1"],
+                "time" => &["5 s"],
+                "moment of inertia" => &["1.2 kg·m²"],
+                "temperature" => &["45 °C"],
+                "length" => &["300 m", "300 mm"],
+                "mass" => &["12 kg"],
+                "area" => &["16 mm²"],
+                "resistance" => &["20 ohm"],
+                "capacitance" => &["940 µF"],
+                "rate of events" => &["4 /h"],
+                _ => &[],
+            };
+            examples.iter().find(|e| crate::record::scalar(&self.kind, e).is_ok()).copied().unwrap_or_default()
         };
         match &self.kind {
             _ if !self.example.is_empty() => self.example,

@@ -43,9 +43,6 @@ pub(crate) fn open(source: &Source, kind: FileKind, sink: &mut Sink<'_>) -> Opti
             );
             return None;
         }
-        Some((Some(number), span)) if number < i64::from(SCHEMA) => {
-            sink.error(span.map_or(At::File, |s| At::span(&s)), format!("schema {number} is unknown"), format!("write schema = {SCHEMA}"));
-        }
         _ => {}
     }
     let record = Reader { sink, partial }.table(shape(kind), root, At::Text { start: 0, end: 0 });
@@ -77,18 +74,30 @@ fn parse(source: &Source, sink: &mut Sink<'_>) -> Option<Parsed> {
         let line = source.line_span(source.spot(span.start).line);
         let start = span.start.clamp(line.start, line.end);
         let at = At::Text { start, end: span.end.clamp(start, line.end) };
-        let (message, help) = plain_words(error.message(), whole.get(span.clone()).unwrap_or_default());
+        let wrong = plain_words(error.message(), whole.get(span.clone()).unwrap_or_default());
         let written = text.get(line.clone()).unwrap_or_default();
         if left_out < MOST_LEFT_OUT && whole.len() <= LARGEST_REREAD && is_one_pair(written) {
-            sink.error(at, message, join(help, "this line was left out, the rest was read"));
+            sink.error(at, wrong.message, join(&wrong.help, "this line was left out, the rest was read"));
             text.replace_range(line.clone(), &" ".repeat(line.len()));
         } else {
-            sink.error(at, message, join(help, "the rest of the file, from this line on, was not read"));
+            sink.error(at, wrong.message, join(&wrong.help, "the rest of the file, from this line on, was not read"));
             text.truncate(line.start);
             return Document::parse(text).ok().map(|document| Parsed { document, partial: true, cut: true });
         }
     }
     None
+}
+
+/// What stands there, for messages.
+fn what(item: &Item) -> &'static str {
+    match item {
+        Item::Value(Toml::String(_)) => "a text",
+        Item::Value(Toml::Integer(_) | Toml::Float(_)) => "a number",
+        Item::Value(Toml::Boolean(_)) => "true or false",
+        Item::Value(Toml::Datetime(_)) => "a date",
+        Item::Value(Toml::Array(_)) => "a list",
+        Item::None | Item::Value(Toml::InlineTable(_)) | Item::Table(_) | Item::ArrayOfTables(_) => "a table",
+    }
 }
 
 fn join(help: &str, rest: &str) -> String {
@@ -105,16 +114,24 @@ fn is_one_pair(line: &str) -> bool {
 }
 
 /// The parser's message in words for people who do not know TOML.
-fn plain_words(message: &str, found: &str) -> (String, &'static str) {
-    if message.starts_with("duplicate key") {
-        return (format!("“{}” stands twice", found.trim()), "keep one of them");
+fn plain_words(message: &str, found: &str) -> Wrong {
+    let found = found.trim();
+    match message {
+        m if m.starts_with("duplicate key") => Wrong::new(format!("“{found}” stands twice"), "keep one of them"),
+        m if m.starts_with("string values must be quoted") && found.is_empty() => {
+            Wrong::new("the value is missing", "write \"?\" while it is not known")
+        }
+        m if m.starts_with("string values must be quoted") => {
+            Wrong::new(format!("{found} stands without quotes"), format!("write \"{found}\""))
+        }
+        m if m.starts_with("invalid basic string") || m.starts_with("invalid literal string") => {
+            Wrong::new("this text has no closing quote", "")
+        }
+        m if m.starts_with("unclosed table") || m.starts_with("unclosed array table") => {
+            Wrong::new("this header has no closing bracket", "")
+        }
+        m => Wrong::new(format!("this line cannot be read: {m}"), ""),
     }
-    let help = if message.contains("unquoted") || message.contains("string values must be quoted") || message.contains("invalid") {
-        "texts stand in quotes: current = \"52 A\""
-    } else {
-        ""
-    };
-    (format!("this line cannot be read ({message})"), help)
 }
 
 struct Reader<'r, 's> {
@@ -125,9 +142,12 @@ struct Reader<'r, 's> {
 impl Reader<'_, '_> {
     fn table(&mut self, shape: &'static Shape, table: &dyn TableLike, at: At) -> Record {
         let mut record = Record::new(shape, at);
+        // Required keys that are there under a misspelt name: that name is told, the key is not missing as well.
+        let mut misspelt: Vec<&str> = Vec::new();
         for (key, item) in table.iter() {
             let key_at = table.key(key).and_then(toml_edit::Key::span).map_or(at, |s| At::span(&s));
             let Some((index, field)) = shape.field(key) else {
+                misspelt.extend(crate::problem::nearest(key, shape.keys()));
                 self.sink.error(key_at, format!("unknown key “{key}” in {}", shape.name), unknown_key_help(key, shape));
                 continue;
             };
@@ -137,7 +157,7 @@ impl Reader<'_, '_> {
             }
         }
         if !self.partial {
-            for field in shape.fields.iter().filter(|f| f.required && !table.contains_key(f.key)) {
+            for field in shape.fields.iter().filter(|f| f.required && !table.contains_key(f.key) && !misspelt.contains(&f.key)) {
                 let example =
                     if field.example().is_empty() { String::new() } else { format!("; for example {} = {}", field.key, literal(field)) };
                 self.sink.error(
@@ -153,59 +173,60 @@ impl Reader<'_, '_> {
     /// The value of a field, or `None` with the problem told.
     fn value(&mut self, field: &'static Field, item: &Item, at: At) -> Option<Value> {
         let told = |sink: &mut Sink<'_>, wrong: Wrong| sink.error(at, format!("{}: {}", field.key, wrong.message), wrong.help);
-        let read = match &field.kind {
-            Kind::Table(shape) => match item.as_table_like() {
-                Some(table) => return Some(Value::Table(Box::new(self.table(shape, table, at)))),
-                None => Err(Wrong::new("a table is expected", format!("write {} and its keys below", shape.name))),
-            },
-            Kind::Rows(shape, most) => return self.rows(field, shape, *most, item, at),
-            Kind::Fact(def) => return self.fact(field, def, item, at),
-            Kind::Texts => {
-                list(
-                    item,
-                    |text| if text.trim().is_empty() { Err(Wrong::new("a text in the list is blank", "")) } else { Ok(text.to_owned()) },
-                )
-                .map(Value::Texts)
-            }
-            Kind::Words(info) => list(item, |text| crate::text::word(text, info)).map(Value::Words),
-            Kind::Flag => match item.as_bool() {
-                Some(flag) => Ok(Value::Flag(flag)),
-                None => Err(Wrong::new(format!("{} is neither true nor false", item.type_name()), "write true or false, without quotes")),
-            },
-            Kind::Number => match (item.as_float(), item.as_integer()) {
-                (None, None) => {
-                    Err(Wrong::new(format!("a {} stands where a number is expected", item.type_name()), "write the number without quotes"))
-                }
-                _ => scalar_text(item).and_then(|text| scalar(&field.kind, &text)),
-            },
-            Kind::Schema | Kind::Whole => match item.as_integer() {
-                Some(number) if number < 1 => Err(Wrong::new(format!("{number} is no whole number from 1"), "")),
-                Some(_) => scalar_text(item).and_then(|text| scalar(&field.kind, &text)),
-                None => Err(Wrong::new(
-                    format!("a {} stands where a whole number is expected", item.type_name()),
-                    "write it without quotes: schema = 1",
-                )),
-            },
-            Kind::Date => match item.as_datetime() {
-                Some(date) if date.time.is_none() => scalar(&field.kind, &date.to_string()),
-                Some(_) => Err(Wrong::new("a date alone is expected, without time", "expected year-month-day: 2026-03-02")),
-                None => item
-                    .as_str()
-                    .ok_or_else(|| Wrong::new("a date is expected", "expected year-month-day: 2026-03-02"))
-                    .and_then(|t| scalar(&field.kind, t)),
-            },
-            Kind::Quantity { .. } | Kind::AnyFact | Kind::AnyQuantity => scalar_text(item).and_then(|text| scalar(&field.kind, &text)),
-            Kind::Text | Kind::Name | Kind::FileName | Kind::Characters | Kind::Word(_) => match item.as_str() {
-                // A blank optional name is an unfilled line of a template, and absent.
-                Some(text) if text.is_empty() && !field.required => return None,
-                Some(text) if text.trim().is_empty() => Err(Wrong::new("this is blank", field.doc.trim_end_matches('.').to_owned())),
-                Some(text) => scalar(&field.kind, text),
-                None => Err(Wrong::new(
-                    format!("a {} stands where a text is expected", item.type_name()),
-                    format!("write it in quotes: {} = \"…\"", field.key),
-                )),
-            },
-        };
+        let read =
+            match &field.kind {
+                Kind::Table(shape) => match item.as_table_like() {
+                    Some(table) => return Some(Value::Table(Box::new(self.table(shape, table, at)))),
+                    None => Err(Wrong::new("a table is expected", format!("write {} and its keys below", shape.name))),
+                },
+                Kind::Rows(shape, most) => return self.rows(field, shape, *most, item, at),
+                Kind::Fact(def) => return self.fact(field, def, item, at),
+                Kind::Texts => list(item, |text| {
+                    if text.trim().is_empty() { Err(Wrong::new("a text in the list is blank", "")) } else { Ok(text.to_owned()) }
+                })
+                .map(Value::Texts),
+                Kind::Words(info) => list(item, |text| crate::text::word(text, info)).map(Value::Words),
+                Kind::Flag => match item.as_bool() {
+                    Some(flag) => Ok(Value::Flag(flag)),
+                    None => Err(Wrong::new(
+                        format!("{} stands where true or false is expected", what(item)),
+                        "write true or false, without quotes",
+                    )),
+                },
+                Kind::Number => match (item.as_float(), item.as_integer()) {
+                    (None, None) => {
+                        Err(Wrong::new(format!("{} stands where a number is expected", what(item)), "write the number without quotes"))
+                    }
+                    _ => scalar_text(item).and_then(|text| scalar(&field.kind, &text)),
+                },
+                Kind::Schema | Kind::Whole => match item.as_integer() {
+                    Some(number) if number < 1 => Err(Wrong::new(format!("{number} is no whole number from 1"), "")),
+                    Some(_) => scalar_text(item).and_then(|text| scalar(&field.kind, &text)),
+                    None => Err(Wrong::new(
+                        format!("{} stands where a whole number is expected", what(item)),
+                        "write it without quotes: schema = 1",
+                    )),
+                },
+                Kind::Date => match item.as_datetime() {
+                    Some(date) if date.time.is_none() => scalar(&field.kind, &date.to_string()),
+                    Some(_) => Err(Wrong::new("a date alone is expected, without time", "expected year-month-day: 2026-03-02")),
+                    None => item
+                        .as_str()
+                        .ok_or_else(|| Wrong::new("a date is expected", "expected year-month-day: 2026-03-02"))
+                        .and_then(|t| scalar(&field.kind, t)),
+                },
+                Kind::Quantity { .. } | Kind::AnyFact | Kind::AnyQuantity => scalar_text(item).and_then(|text| scalar(&field.kind, &text)),
+                Kind::Text | Kind::Name | Kind::FileName | Kind::Characters | Kind::Word(_) => match item.as_str() {
+                    // A blank optional name is an unfilled line of a template, and absent.
+                    Some(text) if text.is_empty() && !field.required => return None,
+                    Some(text) if text.trim().is_empty() => Err(Wrong::new("this is blank", field.doc.trim_end_matches('.').to_owned())),
+                    Some(text) => scalar(&field.kind, text),
+                    None => Err(Wrong::new(
+                        format!("{} stands where a text is expected", what(item)),
+                        format!("write it in quotes: {} = \"…\"", field.key),
+                    )),
+                },
+            };
         read.map_err(|wrong| told(self.sink, wrong)).ok()
     }
 

@@ -1,4 +1,4 @@
-//! Workbooks into [`Record`]s: the first sheet, cell by cell, so that a sheet's claimed size costs nothing.
+//! Workbooks into records: the first sheet, cell by cell, so that a sheet's claimed size costs nothing.
 
 use std::collections::BTreeMap;
 use std::io::Cursor;
@@ -6,9 +6,8 @@ use std::io::Cursor;
 use calamine::{DataRef, Reader, Xlsx};
 
 use crate::csv::GridCell;
-use crate::grid::Builder;
+use crate::grid::{Builder, Grid};
 use crate::problem::{At, Sink};
-use crate::record::Record;
 use crate::shape::Shape;
 use crate::source::{SHEET_BYTES, too_large};
 
@@ -26,11 +25,11 @@ enum Found {
 }
 
 /// Reads the table on the first sheet of a workbook.
-pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'static Shape, most: usize, sink: &mut Sink<'_>) -> Vec<Record> {
+pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'static Shape, most: usize, sink: &mut Sink<'_>) -> Grid {
     let limit = SHEET_BYTES as u64 * UNPACKED_TIMES;
     if bytes.len() > SHEET_BYTES {
         sink.take(too_large(name, bytes.len(), SHEET_BYTES));
-        return Vec::new();
+        return unread();
     }
     match unpacked_bytes(bytes) {
         Some(unpacked) if unpacked <= limit => {}
@@ -40,11 +39,11 @@ pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'stati
                 format!("the workbook unpacks to {} MiB; {} MiB are the most that is read", unpacked >> 20, limit >> 20),
                 "",
             );
-            return Vec::new();
+            return unread();
         }
         None => {
             sink.error(At::File, "this is no workbook", "save the table as .xlsx, or as CSV (UTF-8)");
-            return Vec::new();
+            return unread();
         }
     }
     // The workbook reader holds `expect`s of its own; a broken workbook is the user's problem to see, not a crash.
@@ -53,11 +52,11 @@ pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'stati
         Ok(Ok(found)) => (found.name, found.rows),
         Ok(Err(message)) => {
             sink.error(At::File, format!("the workbook cannot be read ({message})"), "save it again, or as CSV (UTF-8)");
-            return Vec::new();
+            return unread();
         }
         Err(_) => {
             sink.error(At::File, "the workbook is damaged", "save it again, or as CSV (UTF-8)");
-            return Vec::new();
+            return unread();
         }
     };
     sink.set_sheet(sheet);
@@ -86,6 +85,10 @@ pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'stati
         }
     }
     builder.finish(sink)
+}
+
+fn unread() -> Grid {
+    Grid { rows: Vec::new(), gaps: true }
 }
 
 struct FirstSheet {

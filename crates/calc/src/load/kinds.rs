@@ -57,6 +57,7 @@ impl Law {
 
     /// Torque share while moving in a direction at a speed ratio `magnitude` ≥ 0 (0: just starting that way).
     #[must_use]
+    #[inline]
     pub fn moving(&self, forwards: bool, magnitude: f64) -> f64 {
         let against = if forwards { 1.0 } else { -1.0 };
         match *self {

@@ -85,7 +85,7 @@ pub fn current_squared_a2(model: &CurrentModel, m: f64, x: f64) -> f64 {
     let most = model.breakdown.in_of_one() * phi * phi;
     let m = m.abs();
     // Written so that NaN, and a flux of nothing, end here.
-    if m > most {
+    if !(most > 0.0 && m <= most) {
         return f64::INFINITY;
     }
     let load = m / phi;

@@ -112,6 +112,7 @@ pub fn driven<R: Recorder>(
             (voltage.in_v() <= line_v).then(|| {
                 rec.step(|| {
                     Step::new("E", "voltage held behind the stator impedance", "E_0·f/f_N", &VOLTAGE_LAW)
+                        .with("E_0", Voltage::v(e_v / x))
                         .with("f", frequency)
                         .with("f_N", rated.frequency)
                         .gives(Voltage::v(e_v))

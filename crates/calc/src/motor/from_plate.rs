@@ -212,7 +212,7 @@ pub fn from_plate<R: Recorder>(plate: &Plate, assumed: &Assumed, rec: &mut R) ->
     let stator = input - gap - iron;
     if stator <= 0.0 {
         return Err(Refusal::new(format!(
-            "losses of {} leave nothing for the stator: the rotor alone takes {} at {slip} slip",
+            "losses of {}, divided as assumed, leave nothing for the stator: the rotor alone takes {} at {slip} slip",
             Power::w(losses),
             Power::w(gap * s)
         )));
@@ -296,6 +296,8 @@ fn leakage(point: &Point, what: &str, wanted: Ratio, ratio: impl Fn(&Circuit) ->
 fn record<R: Recorder>(plate: &Plate, assumed: &Assumed, fit: &FromPlate, rec: &mut R) {
     let c = &fit.circuit;
     let losses = plate.power * (1.0 / fit.efficiency.in_of_one() - 1.0);
+    let iron_loss = losses * assumed.iron_share.in_of_one();
+    let gap = (plate.power + fit.mechanical_loss) / (1.0 - fit.slip.in_of_one());
     rec.step(|| {
         Step::new("P_v", "losses at rated load", "√3·U·I·cosφ − P", &RATED_POINT)
             .with("U", plate.voltage)
@@ -309,12 +311,26 @@ fn record<R: Recorder>(plate: &Plate, assumed: &Assumed, fit: &FromPlate, rec: &
             .with("k_m", assumed.mechanical_share)
             .with("P_v", losses)
             .gives(fit.mechanical_loss)
-            .note(format!("assumed share; the iron is taken to lose {} of P_v", assumed.iron_share))
+            .note("the share is assumed")
+    });
+    rec.step(|| {
+        Step::new("P_fe", "iron loss", "k_fe·P_v", &PRACTICE).with("k_fe", assumed.iron_share).with("P_v", losses).gives(iron_loss)
+    });
+    rec.step(|| {
+        Step::new("P_gap", "power across the air gap", "(P + P_mech)/(1 − s)", &RATED_POINT)
+            .with("P", plate.power)
+            .with("P_mech", fit.mechanical_loss)
+            .with("s", fit.slip.in_of_one())
+            .gives(gap)
     });
     rec.step(|| {
         Step::new("R1", "stator resistance", "(P_v − P_mech − P_fe − s·P_gap)/(3·I²)", &RATED_POINT)
+            .with("P_v", losses)
+            .with("P_mech", fit.mechanical_loss)
+            .with("P_fe", iron_loss)
+            .with("s", fit.slip.in_of_one())
+            .with("P_gap", gap)
             .with("I", plate.current)
-            .with("s", fit.slip)
             .gives(c.r1)
     });
     rec.step(|| {

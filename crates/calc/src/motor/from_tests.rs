@@ -3,6 +3,7 @@
 use plant::quantity::{Current, Frequency, Power, Resistance, Voltage, dim};
 
 use super::circuit::Circuit;
+use super::complex::complex;
 use super::losses::FITZGERALD;
 use super::shaft::SQRT_3;
 use super::{not_negative, optional, positive, required_word};
@@ -11,7 +12,7 @@ use crate::sources::{DEFINITION, Knowledge, Source};
 use crate::working::{Recorder, Step};
 
 /// How the leakage divides between stator and rotor.
-const IEEE_112: Source = Source::new("IEEE 112, division of the leakage reactance by NEMA design", Knowledge::LookedUp);
+const IEEE_112: Source = Source::new("IEEE 112, division of the leakage reactance by NEMA design", Knowledge::FromMemory);
 
 /// Kinds of rotor (NEMA MG 1), as far as the circuit knows them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -186,22 +187,7 @@ pub fn from_tests<R: Recorder>(tests: &Tests, rec: &mut R) -> Result<FromTests, 
     let x1 = a * x2;
     let xm = x_nl - x1;
     let r2 = (blocked.resistance - r1) * ((x2 + xm) / xm).powi(2);
-    let iron = match tests.friction {
-        None => None,
-        Some(friction) => {
-            let iron_w = rotational_loss.in_w() - not_negative("the friction", friction)?;
-            if iron_w <= 0.0 {
-                return Err(Refusal::new(format!("{friction} of friction leave nothing of {rotational_loss} for the iron")));
-            }
-            let u = tests.no_load.voltage.in_v() / SQRT_3;
-            let cos = tests.no_load.power.in_w() / (3.0 * u * i_nl);
-            let sin = (1.0 - cos * cos).sqrt();
-            let (re, im) = (u - i_nl * (r1 * cos + x1 * sin), -i_nl * (x1 * cos - r1 * sin));
-            Some(Resistance::ohm(3.0 * (re * re + im * im) / iron_w))
-        }
-    };
     let ohm = Resistance::ohm;
-    let circuit = Circuit { r1: ohm(r1), x1: ohm(x1), r2: ohm(r2), x2: ohm(x2), xm: ohm(xm), iron, frequency: tests.frequency };
     if ![x1, x2, xm, r2].iter().all(|v| v.is_finite() && *v > 0.0) {
         return Err(Refusal::new("the readings give no circuit with positive figures"));
     }
@@ -253,11 +239,29 @@ pub fn from_tests<R: Recorder>(tests: &Tests, rec: &mut R) -> Result<FromTests, 
             .with("Xm", ohm(xm))
             .gives(ohm(r2))
     });
-    if let Some(iron) = iron {
-        rec.step(|| {
-            Step::new("R_fe", "resistance of the iron loss", "3·E²/(P_rot − P_f)", &FITZGERALD).with("P_rot", rotational_loss).gives(iron)
-        });
-    }
+    let iron = match tests.friction {
+        None => None,
+        Some(friction) => {
+            let iron_loss = rotational_loss - Power::w(not_negative("the friction", friction)?);
+            if iron_loss.in_w() <= 0.0 {
+                return Err(Refusal::new(format!("{friction} of friction leave nothing of {rotational_loss} for the iron")));
+            }
+            let u = tests.no_load.voltage.in_v() / SQRT_3;
+            let cos = tests.no_load.power.in_w() / (3.0 * u * i_nl);
+            let e = complex(u, 0.0) - complex(cos, -(1.0 - cos * cos).sqrt()) * complex(r1, x1) * i_nl;
+            let resistance = ohm(3.0 * e.squared_magnitude() / iron_loss.in_w());
+            rec.step(|| {
+                Step::new("R_fe", "resistance of the iron loss", "3·E²/(P_rot − P_f)", &FITZGERALD)
+                    .with("E", Voltage::v(e.magnitude()))
+                    .with("P_rot", rotational_loss)
+                    .with("P_f", friction)
+                    .gives(resistance)
+                    .note("E = |U_nl/√3 − I_nl·(R1 + jX1)|")
+            });
+            Some(resistance)
+        }
+    };
+    let circuit = Circuit { r1: ohm(r1), x1: ohm(x1), r2: ohm(r2), x2: ohm(x2), xm: ohm(xm), iron, frequency: tests.frequency };
     Ok(FromTests { circuit, rotational_loss })
 }
 

@@ -34,11 +34,11 @@ pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> R
     match (site, what) {
         (_, Some(What::Pack { series, site })) => {
             plain_name(&series)?;
-            write_all(&site.join("packs").join(&series), &packs::new_pack(&series), common)
+            write_all(&site, &packs::new_pack(&series), common)
         }
         (_, Some(What::Position { tag, site })) => {
             plain_name(&tag)?;
-            write_all(&site, &packs::new_position(&tag), common)
+            write_all(&site, &[packs::new_position(&tag)], common)
         }
         (Some(folder), None) => {
             let name = folder.file_name().map_or_else(|| "new site".into(), |n| n.to_string_lossy().into_owned());

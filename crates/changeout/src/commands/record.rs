@@ -84,12 +84,13 @@ pub(crate) fn record(options: &Record, common: &Common) -> Result<End, Failure> 
         return Err(Failure::Usage(format!("--on “{on}” is no date; write it as 2026-03-31")));
     }
     let origin = Origin { kind, by: options.by.clone(), on: options.on.clone(), proof: options.proof.clone(), place: Place::default() };
+    let given = (origin != Origin::default()).then_some(&origin);
     let loaded = crate::disk::load_site(&options.site)?;
     let Some(position) = loaded.positions.iter().find(|p| p.tag == options.tag) else {
         return Err(assess::no_such_position(&loaded, &options.tag));
     };
     let path = loaded.path_of(&position.place.file);
-    change(&path, |source| packs::record(source, &options.fact, &options.value, &origin), common)
+    change(&path, |source| packs::record(source, &options.fact, &options.value, given), common)
 }
 
 pub(crate) fn accept(options: &Accept, common: &Common) -> Result<End, Failure> {
@@ -127,7 +128,7 @@ pub(crate) fn choose(options: &Choose, common: &Common) -> Result<End, Failure> 
 }
 
 /// Reads a file, edits its text, and writes it back in one step.
-fn change(path: &Path, edit: impl FnOnce(&Source) -> Result<String, Vec<Problem>>, common: &Common) -> Result<End, Failure> {
+fn change(path: &Path, edit: impl FnOnce(&Source) -> Result<String, Problem>, common: &Common) -> Result<End, Failure> {
     let text = if path.exists() { read_text(path)? } else { format!("schema = {}\n", packs::SCHEMA) };
     let source = Source::new(path.display().to_string(), text.clone());
     match edit(&source) {
@@ -136,8 +137,8 @@ fn change(path: &Path, edit: impl FnOnce(&Source) -> Result<String, Vec<Problem>
             if common.json { println!("{}", serde_json::json!({ "written": path })) } else { println!("wrote {}", path.display()) }
             Ok(End::Good)
         }
-        Err(problems) => {
-            let found = Found { problems, texts: vec![(source.name().clone(), text.into())] };
+        Err(problem) => {
+            let found = Found { problems: vec![problem], texts: vec![(source.name().clone(), text.into())] };
             if common.json { println!("{}", serde_json::json!({ "problems": found.json() })) } else { found.print() }
             Ok(End::BadInput)
         }

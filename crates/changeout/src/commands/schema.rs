@@ -6,14 +6,14 @@ use crate::End;
 use crate::problems::Failure;
 
 pub(crate) fn run(kind: Option<&str>) -> Result<End, Failure> {
-    let names = FileKind::ALL.iter().map(|k| k.name()).collect::<Vec<_>>().join(", ");
+    let names = FileKind::ALL.iter().map(|k| k.word()).collect::<Vec<_>>().join(", ");
     let Some(name) = kind else {
         println!("{names}");
         return Ok(End::Good);
     };
-    let Some(kind) = FileKind::ALL.iter().find(|k| k.name() == name) else {
+    let Some(kind) = FileKind::from_word(name) else {
         return Err(Failure::Usage(format!("there is no kind of file “{name}”; the kinds are {names}")));
     };
-    println!("{:#}", json_schema(*kind));
+    println!("{:#}", json_schema(kind));
     Ok(End::Good)
 }

@@ -23,9 +23,15 @@ check! {
     remedies: remedies,
 }
 
+/// From this share of base frequency on a motor's own fan gives what it was rated with: nothing of this fault is left.
+const FULL_SPEED: Ratio = Ratio::percent(95.0);
+
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let (lowest, base) = (facts.get(SPEED_LOWEST)?, facts.get(MOTOR_FREQUENCY)?);
     let share = Ratio::of_one((lowest / base).abs());
+    if share >= FULL_SPEED {
+        return Ok(Outcome::NotHere);
+    }
     let cooling = if unit.measures.has(Measure::Blower) { Cooling::Forced } else { facts.get(MOTOR_COOLING)? };
     let allowed = continuous_torque(cooling, share, rec)?;
     let kind = facts.get(LOAD_KIND)?;

@@ -48,19 +48,23 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("protections", "code", "ratings", "code", "order code"),
         ("modules", "slots", "slots", "slot", "slot"),
     ] {
-        let known = named(tables, to).map(|t| t.names(names)).unwrap_or_default();
-        // Without a list there is nothing to compare with; where the list is required, its absence is told already.
-        let unlisted = known.is_empty() && to != "slots";
-        if let Some(table) = named(tables, from).filter(|_| !unlisted) {
+        let list = named(tables, to);
+        let whole = list.as_ref().is_none_or(|t| t.is_whole(names));
+        let known = list.map(|t| t.names(names)).unwrap_or_default();
+        // Against a list that is not there or not read whole nothing is compared: that is told already.
+        let listed = whole && (!known.is_empty() || to == "slots");
+        if let Some(table) = named(tables, from).filter(|_| listed) {
             refers(table, key, &known, what, &format!("{to}.csv"));
         }
     }
+    let frames_known = named(tables, "frames").map(|t| t.names("frame")).unwrap_or_default();
+    let classes_known = named(tables, "classes").map(|t| t.names("class")).unwrap_or_default();
     overloads_of_ratings(tables);
     code(tables);
     for table in tables {
         match table.shape.stem {
             "classes" => classes(table),
-            "ratings" => ratings(table),
+            "ratings" => ratings(table, &frames_known, &classes_known),
             "frames" => frames(table),
             "overloads" => overloads(table),
             "derates" => curves::check(table),
@@ -106,15 +110,17 @@ fn classes(table: &mut Table<'_>) {
     }
 }
 
-fn ratings(table: &mut Table<'_>) {
+fn ratings(table: &mut Table<'_>, frames: &[String], classes: &[String]) {
     let Table { sink, rows, .. } = table;
     let mut first: HashMap<&str, &Record> = HashMap::new();
     let mut light: HashMap<&str, f64> = HashMap::new();
     for row in rows.iter() {
         let Some(code) = row.text("code") else { continue };
         let unit = first.entry(code).or_insert(row);
-        for key in ["frame", "class"] {
-            if let (Some(own), Some(other)) = (row.text(key), unit.text(key))
+        for (key, known) in [("frame", frames), ("class", classes)] {
+            // Names that no table knows were told already.
+            let listed = |name: &&str| known.iter().any(|k| k == name);
+            if let (Some(own), Some(other)) = (row.text(key).filter(listed), unit.text(key).filter(listed))
                 && own != other
             {
                 sink.error(
@@ -198,10 +204,15 @@ fn overloads_of_ratings(tables: &mut [Table<'_>]) {
 /// How the type code reads: places, lengths, the rating's segment, what values select.
 fn code(tables: &mut [Table<'_>]) {
     let codes = named(tables, "ratings").map(|t| t.names("code")).unwrap_or_default();
-    let mut selectable = named(tables, "variants").map(|t| t.names("name")).unwrap_or_default();
-    selectable.extend(named(tables, "modules").map(|t| t.names("code")).unwrap_or_default());
+    let lists = [("variants", "name"), ("modules", "code")];
+    let selectable: Vec<String> =
+        lists.iter().flat_map(|(stem, key)| named(tables, stem).map(|t| t.names(key)).unwrap_or_default()).collect();
+    let whole = lists.iter().all(|(stem, key)| named(tables, stem).is_none_or(|t| t.is_whole(key)));
     let Some(table) = named(tables, "code") else { return };
-    refers(table, "selects", &selectable, "variant or module", "variants.csv or modules.csv");
+    if whole {
+        refers(table, "selects", &selectable, "variant or module", "variants.csv or modules.csv");
+    }
+    let placed = !table.gaps && table.rows.iter().all(|r| r.whole("start").is_some() && r.whole("length").is_some());
     let Table { sink, rows, .. } = table;
 
     /// Place of a segment: its first row, first and last character.
@@ -250,7 +261,7 @@ fn code(tables: &mut [Table<'_>]) {
             }
         }
     }
-    if rating.is_none() && !rows.is_empty() {
+    if rating.is_none() && placed && !rows.is_empty() {
         sink.error(
             At::File,
             "code.csv has no segment for the rating",
@@ -268,7 +279,7 @@ fn code(tables: &mut [Table<'_>]) {
                 format!("start: segment “{name}” begins inside segment “{before}”"),
                 format!("“{before}” ends with character {}", next - 1),
             );
-        } else if start > next {
+        } else if start > next && placed {
             let gap = if start - next == 1 { format!("character {next} is") } else { format!("characters {next} to {} are", start - 1) };
             sink.warning(
                 row.at("start"),

@@ -1,0 +1,283 @@
+//! The disk: reads a site's folder, and writes files so that a kill leaves the old one or the new one, never half of one.
+#![expect(clippy::disallowed_methods, reason = "this file is the program's only door to the disk")]
+
+use std::fs;
+use std::io::{Read, Write};
+use std::path::{Path, PathBuf};
+
+use packs::{
+    DecisionsFile, LOG_BYTES, PackFile, Problem, SHEET_BYTES, Severity, Source, TEXT_BYTES, apply_readings, check_site, read_current_log, read_decisions,
+    read_pack, read_position, read_site,
+};
+use plant::decision::Decisions;
+use plant::position::{Position, Site};
+use plant::product::Series;
+
+use crate::problems::{Failure, Found};
+
+/// A site as read from its folder.
+#[derive(Debug)]
+pub(crate) struct Loaded {
+    /// Its folder.
+    folder: PathBuf,
+    /// The site.
+    pub(crate) site: Site,
+    /// Its positions with later readings put in, by tag.
+    pub(crate) positions: Vec<Position>,
+    /// Its packs.
+    pub(crate) packs: Vec<Series>,
+    /// What people decided.
+    pub(crate) decisions: Decisions,
+    /// What is wrong.
+    pub(crate) found: Found,
+    /// Files that were read.
+    pub(crate) files: usize,
+}
+
+impl Loaded {
+    /// The path behind a file's name as places show it.
+    pub(crate) fn path_of(&self, name: &str) -> PathBuf {
+        self.folder.join(name)
+    }
+}
+
+/// What `check` learned of one path.
+#[derive(Debug, Default)]
+pub(crate) struct Checked {
+    /// Problems and texts.
+    pub(crate) found: Found,
+    /// Files that were read.
+    pub(crate) files: usize,
+}
+
+/// Reads the files of one folder, keeping texts and problems.
+struct Shelf<'f> {
+    folder: &'f Path,
+    sources: Vec<Source>,
+    problems: Vec<Problem>,
+    files: usize,
+}
+
+impl Shelf<'_> {
+    /// Bytes of a file below the folder; a little more than `most` at the most, so that too large a file is told, not read.
+    fn bytes(&mut self, name: &str, most: usize) -> Result<Vec<u8>, Failure> {
+        let path = self.folder.join(name);
+        let mut bytes = Vec::new();
+        let file = fs::File::open(&path).map_err(Failure::disk("read", &path))?;
+        file.take(most as u64 + 1).read_to_end(&mut bytes).map_err(Failure::disk("read", &path))?;
+        self.files += 1;
+        Ok(bytes)
+    }
+
+    /// The text of a file below the folder; `None` with a problem when it is no text.
+    fn source(&mut self, name: &str, most: usize) -> Result<Option<Source>, Failure> {
+        let bytes = self.bytes(name, most)?;
+        match Source::from_bytes(name, &bytes, most) {
+            Ok(source) => {
+                self.sources.push(source.clone());
+                Ok(Some(source))
+            }
+            Err(problem) => {
+                self.problems.push(problem);
+                Ok(None)
+            }
+        }
+    }
+
+    fn keep<T>(&mut self, read: packs::Read<T>) -> Option<T> {
+        self.problems.extend(read.problems);
+        read.value
+    }
+
+    /// Names of the entries of a folder below this one, sorted; empty when it is not there.
+    fn names(&self, below: &str, folders: bool) -> Result<Vec<String>, Failure> {
+        let path = self.folder.join(below);
+        if !path.is_dir() {
+            return Ok(Vec::new());
+        }
+        let mut names = Vec::new();
+        for entry in fs::read_dir(&path).map_err(Failure::disk("read", &path))? {
+            let entry = entry.map_err(Failure::disk("read", &path))?;
+            let name = entry.file_name().to_string_lossy().into_owned();
+            if entry.path().is_dir() == folders && !name.starts_with(['.', '~']) {
+                names.push(name);
+            }
+        }
+        names.sort_unstable();
+        Ok(names)
+    }
+
+    fn pack(&mut self, below: &str, series: &str) -> Result<Option<Series>, Failure> {
+        let mut files = Vec::new();
+        for name in self.names(below, false)? {
+            let full = if below.is_empty() { name } else { format!("{below}/{name}") };
+            let (table, book) = (full.ends_with(".toml") || full.ends_with(".csv"), full.ends_with(".xlsx"));
+            if table || book {
+                let bytes = self.bytes(&full, if book { SHEET_BYTES } else { TEXT_BYTES })?;
+                if table && let Ok(text) = std::str::from_utf8(&bytes) {
+                    self.sources.push(Source::new(full.as_str(), text));
+                }
+                files.push((full, bytes));
+            }
+        }
+        let files: Vec<PackFile<'_>> = files.iter().map(|(name, bytes)| PackFile { name, bytes }).collect();
+        let read = read_pack(&files, series);
+        Ok(self.keep(read))
+    }
+
+    fn position(&mut self, name: &str) -> Result<Option<Position>, Failure> {
+        let Some(source) = self.source(name, TEXT_BYTES)? else { return Ok(None) };
+        let read = read_position(&source);
+        let Some(file) = self.keep(read) else { return Ok(None) };
+        let mut position = file.position;
+        if let Some(log) = file.log {
+            if self.folder.join(&log.path).is_file() {
+                if let Some(text) = self.source(&log.path, LOG_BYTES)? {
+                    let read = read_current_log(&text, log.repeats);
+                    position.current_log = self.keep(read);
+                }
+            } else {
+                self.problems.push(Problem {
+                    severity: Severity::Error,
+                    file: log.place.file.clone(),
+                    span: None,
+                    line: log.place.line,
+                    column: 1,
+                    cell: None,
+                    message: format!("[log] names {}, which is not there", log.path),
+                    help: "the path starts at the site's folder".into(),
+                });
+            }
+        }
+        Ok(Some(position))
+    }
+
+    fn found(self) -> Found {
+        Found { problems: self.problems, texts: self.sources.iter().map(|s| (s.name().clone(), s.text().into())).collect() }
+    }
+}
+
+/// Reads a site's folder.
+pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
+    if !folder.join("site.toml").is_file() {
+        return Err(Failure::Usage(format!("{0} is no site: it has no site.toml; changeout new {0} lays one out", folder.display())));
+    }
+    let mut shelf = Shelf { folder, sources: Vec::new(), problems: Vec::new(), files: 0 };
+    let site = match shelf.source("site.toml", TEXT_BYTES)? {
+        Some(source) => {
+            let read = read_site(&source);
+            shelf.keep(read)
+        }
+        None => None,
+    };
+    let mut positions = Vec::new();
+    for name in shelf.names("positions", false)?.into_iter().filter(|n| n.ends_with(".toml")) {
+        positions.extend(shelf.position(&format!("positions/{name}"))?);
+    }
+    let mut decisions = DecisionsFile::default();
+    if folder.join("decisions.toml").is_file()
+        && let Some(source) = shelf.source("decisions.toml", TEXT_BYTES)?
+    {
+        let read = read_decisions(&source);
+        decisions = shelf.keep(read).unwrap_or_default();
+    }
+    let mut packs = Vec::new();
+    for series in shelf.names("packs", true)? {
+        packs.extend(shelf.pack(&format!("packs/{series}"), &series)?);
+    }
+    let site = site.unwrap_or_default();
+    let between = check_site(&site, &positions, &packs, &decisions, &shelf.sources);
+    shelf.problems.extend(between);
+    apply_readings(&mut positions, &decisions.readings);
+    positions.sort_by(|a, b| a.tag.cmp(&b.tag));
+    let files = shelf.files;
+    Ok(Loaded { folder: folder.to_owned(), site, positions, packs, decisions: decisions.decisions, found: shelf.found(), files })
+}
+
+/// Reads a site's folder, a pack's folder or one file, for what is wrong in it.
+pub(crate) fn check_path(path: &Path) -> Result<Checked, Failure> {
+    if path.is_dir() {
+        if path.join("site.toml").is_file() {
+            let loaded = load_site(path)?;
+            return Ok(Checked { found: loaded.found, files: loaded.files });
+        }
+        let full = fs::canonicalize(path).map_err(Failure::disk("read", path))?;
+        let series = full.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+        let mut shelf = Shelf { folder: path, sources: Vec::new(), problems: Vec::new(), files: 0 };
+        shelf.pack("", &series)?;
+        return Ok(Checked { files: shelf.files, found: shelf.found() });
+    }
+    let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
+    let folder = path.parent().unwrap_or_else(|| Path::new(""));
+    match name.as_str() {
+        "site.toml" | "decisions.toml" => {}
+        // A table speaks only together with its pack.
+        other if other == "pack.toml" || other.ends_with(".csv") || other.ends_with(".xlsx") => {
+            return check_path(if folder.as_os_str().is_empty() { Path::new(".") } else { folder });
+        }
+        other if other.ends_with(".toml") => {}
+        _ => {
+            return Err(Failure::Usage(format!(
+                "{} is no file of ours: name a site's or a pack's folder, site.toml, decisions.toml, or a position's .toml",
+                path.display()
+            )));
+        }
+    }
+    let mut shelf = Shelf { folder, sources: Vec::new(), problems: Vec::new(), files: 0 };
+    if let Some(source) = shelf.source(&name, TEXT_BYTES)? {
+        match name.as_str() {
+            "site.toml" => shelf.problems.extend(read_site(&source).problems),
+            "decisions.toml" => shelf.problems.extend(read_decisions(&source).problems),
+            _ => shelf.problems.extend(read_position(&source).problems),
+        }
+    }
+    Ok(Checked { files: shelf.files, found: shelf.found() })
+}
+
+/// The text of a file.
+pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
+    fs::read_to_string(path).map_err(Failure::disk("read", path))
+}
+
+/// Writes a file that is not there yet, with the folders above it.
+pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
+    if let Some(parent) = path.parent() {
+        fs::create_dir_all(parent).map_err(Failure::disk("create", parent))?;
+    }
+    write_atomically(path, text)
+}
+
+/// Writes a file in one step: into a neighbour first, flushed to the disk, then renamed over the old one, then the folder flushed.
+/// A link is followed, so that it stays a link.
+pub(crate) fn write_atomically(path: &Path, contents: impl AsRef<[u8]>) -> Result<(), Failure> {
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let folder = target.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or_else(|| Path::new("."));
+    let failed = || Failure::disk("write", path);
+    let mut file = tempfile::Builder::new().prefix(".changeout-").tempfile_in(folder).map_err(failed())?;
+    file.write_all(contents.as_ref()).map_err(failed())?;
+    keep_permissions(&target, file.as_file()).map_err(failed())?;
+    file.as_file().sync_all().map_err(failed())?;
+    file.persist(&target).map_err(|e| failed()(e.error))?;
+    flush_folder(folder);
+    Ok(())
+}
+
+/// The new file gets the old one's permissions; a file that was not there gets the usual ones instead of a temporary file's.
+#[cfg(unix)]
+fn keep_permissions(target: &Path, file: &fs::File) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    let mode = fs::metadata(target).map_or(0o644, |m| m.permissions().mode());
+    file.set_permissions(fs::Permissions::from_mode(mode))
+}
+
+#[cfg(not(unix))]
+fn keep_permissions(_: &Path, _: &fs::File) -> std::io::Result<()> {
+    Ok(())
+}
+
+/// Flushes the rename itself; where a system cannot, the rename is still in one step.
+fn flush_folder(folder: &Path) {
+    if let Ok(folder) = fs::File::open(folder) {
+        let _ = folder.sync_all();
+    }
+}

@@ -1,0 +1,5 @@
+//! Tests of the crate from outside, in one program: what reads, what is refused, what is written back.
+
+mod common;
+mod mistakes;
+mod reading;
