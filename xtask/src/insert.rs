@@ -20,9 +20,10 @@ pub(crate) struct Name {
 const NEVER_A_MODULE: &[&str] = &["self", "super", "crate"];
 /// Words of the language that need `r#` before them.
 const KEYWORDS: &[&str] = &[
-    "abstract", "as", "async", "await", "become", "box", "break", "const", "continue", "do", "dyn", "else", "enum", "extern", "false", "final",
-    "fn", "for", "gen", "if", "impl", "in", "let", "loop", "macro", "match", "mod", "move", "mut", "override", "priv", "pub", "ref", "return",
-    "static", "struct", "trait", "true", "try", "type", "typeof", "unsafe", "unsized", "use", "virtual", "where", "while", "yield",
+    "abstract", "as", "async", "await", "become", "box", "break", "const", "continue", "do", "dyn", "else", "enum", "extern", "false",
+    "final", "fn", "for", "gen", "if", "impl", "in", "let", "loop", "macro", "match", "mod", "move", "mut", "override", "priv", "pub",
+    "ref", "return", "static", "struct", "trait", "true", "try", "type", "typeof", "unsafe", "unsized", "use", "virtual", "where", "while",
+    "yield",
 ];
 
 impl Name {
@@ -162,9 +163,22 @@ mod tests {
         let name = Name::parse("wires/voltage-on-input").unwrap();
         assert_eq!((name.group_module().as_str(), name.file().as_str()), ("wires", "voltage_on_input"));
         assert_eq!(Name::parse("box/too-hot").unwrap().group_module(), "r#box");
-        for bad in ["", "rating", "rating/", "/x", "Rating/x", "rating/over_load", "rating/a--b", "rating/-a", "rating/a-", "rating/a/b", "rating/2x",
-            "rating/ü", "../x", "rating/super"]
-        {
+        for bad in [
+            "",
+            "rating",
+            "rating/",
+            "/x",
+            "Rating/x",
+            "rating/over_load",
+            "rating/a--b",
+            "rating/-a",
+            "rating/a-",
+            "rating/a/b",
+            "rating/2x",
+            "rating/ü",
+            "../x",
+            "rating/super",
+        ] {
             assert!(matches!(Name::parse(bad), Err(Failure::Usage(_))), "{bad}");
         }
     }

@@ -18,7 +18,11 @@ const LIST: &str = "pub const CALCULATIONS:";
 pub(crate) fn run(arguments: &[String]) -> Done {
     let name = Name::parse(one_argument(arguments, "SUBJECT/NAME")?)?;
     create(&root(), &name)?;
-    println!("\nnext: the equation, its limits and its source in {CALC}/src/{}/{}.rs, and rows from a standard or", name.group, name.file());
+    println!(
+        "\nnext: the equation, its limits and its source in {CALC}/src/{}/{}.rs, and rows from a standard or",
+        name.group,
+        name.file()
+    );
     println!("handbook in {CALC}/tests/published/{}.csv; then cargo test --release -p calc", name.file());
     Ok(())
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use findings::check::HEADINGS;
 
 use crate::insert::{Edit, Name, list_line, module_line, write_all};
-use crate::tidy::findings::forbidden_pattern;
+use crate::tidy::faults::forbidden_pattern;
 use crate::tree::{Tree, root};
 use crate::{Done, Failure, one_argument};
 
@@ -66,7 +66,10 @@ fn plan(tree: &Tree, name: &Name) -> Result<Vec<Edit>, Failure> {
             return Err(Failure::Work(format!("{registry_file} has no “{USE}…}};” to name the new group in")));
         }
         registry = registry.replacen(USE, &format!("{USE}{group}, "), 1);
-        edits.push(Edit::new(&group_file, format!("//! {}: say in one sentence which faults belong here.\n\npub mod {module};\n", name.group)));
+        edits.push(Edit::new(
+            &group_file,
+            format!("//! {}: say in one sentence which faults belong here.\n\npub mod {module};\n", name.group),
+        ));
         edits.push(Edit::new(&lib_file, module_line(tree.text(&lib_file), &format!("pub mod {group};"))));
     }
     edits.push(Edit::new(&registry_file, registry));

@@ -118,6 +118,9 @@ mod tests {
         let outcome = run_and_read(Command::new("sh").args(["-c", "echo one; echo two; exit 3"]), |l| seen.push(l.to_owned()));
         assert_eq!(seen, ["one", "two"]);
         assert!(matches!(outcome, Err(Failure::Work(text)) if text.contains("sh -c")));
-        assert!(output(Command::new("sh").args(["-c", "echo said >&2; false"])).is_err_and(|f| matches!(f, Failure::Work(t) if t.contains("said"))));
+        assert!(
+            output(Command::new("sh").args(["-c", "echo said >&2; false"]))
+                .is_err_and(|f| matches!(f, Failure::Work(t) if t.contains("said")))
+        );
     }
 }

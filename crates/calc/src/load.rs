@@ -47,7 +47,11 @@ fn above_zero<D: Dimension>(value: Quantity<D>, what: &str) -> Result<(), Refusa
 
 /// Refuses what is below zero, or no number.
 fn not_below_zero<D: Dimension>(value: Quantity<D>, what: &str) -> Result<(), Refusal> {
-    if value.in_si() >= 0.0 && value.is_finite() { Ok(()) } else { Err(Refusal::new(format!("the {what} must not be below zero: {value}"))) }
+    if value.in_si() >= 0.0 && value.is_finite() {
+        Ok(())
+    } else {
+        Err(Refusal::new(format!("the {what} must not be below zero: {value}")))
+    }
 }
 
 /// Refuses an efficiency outside 0 … 100 %.

@@ -145,13 +145,15 @@ impl Step {
     /// use plant::quantity::{Frequency, Count, System};
     /// let step = Step::new("n_s", "synchronous speed", "120·f/p", &DEFINITION).with("f", Frequency::hz(60.0)).with("p", Count::of(4.0));
     /// assert_eq!(step.with_numbers(System::Metric), "120·60 Hz/4");
+    /// let step = Step::new("P", "loss", "3·I²·R", &DEFINITION).with("I", plant::quantity::Current::a(12.7)).with("R", 0.25);
+    /// assert_eq!(step.with_numbers(System::Metric), "3·(12.7 A)²·0.25");
     /// ```
     #[must_use]
     pub fn with_numbers(&self, system: System) -> String {
         let mut out = String::new();
         let mut rest = self.formula;
         // A symbol is replaced where it stands alone: not inside a longer name such as I in I_N.
-        let name_like = |c: char| c.is_alphanumeric() || c == '_' || c == '\'';
+        let name_like = |c: char| (c.is_alphanumeric() && !"²³⁴".contains(c)) || c == '_' || c == '\'';
         while let Some(first) = rest.chars().next() {
             let inside_name = out.chars().next_back().is_some_and(name_like) && name_like(first);
             let found = (!inside_name)
@@ -163,8 +165,10 @@ impl Step {
                 })
                 .flatten();
             if let Some((symbol, value)) = found {
-                out.push_str(&value.text(system));
+                let text = value.text(system);
                 rest = &rest[symbol.len()..];
+                // A power takes the number with its unit: (12.7 A)².
+                if rest.starts_with(['²', '³', '⁴']) { out.push_str(&format!("({text})")) } else { out.push_str(&text) }
             } else {
                 out.push(first);
                 rest = &rest[first.len_utf8()..];

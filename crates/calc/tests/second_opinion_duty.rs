@@ -1,6 +1,7 @@
 //! Duty cycles, run-ups and smallest ratings against SciPy: quadrature, a differential equation and a simulated budget with
 //! bisection, written apart from the program (`tests/second_opinion/duty.py`).
 #![allow(clippy::disallowed_methods, reason = "the test asks the environment for a Python interpreter")]
+#![allow(clippy::expect_used, reason = "a test stops at the first broken expectation")]
 
 use std::io::Write as _;
 use std::process::{Command, Stdio};
@@ -34,7 +35,12 @@ impl Dice {
     }
 
     fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, clippy::cast_precision_loss, reason = "an index below the length")]
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            clippy::cast_precision_loss,
+            reason = "an index below the length"
+        )]
         let i = self.between(0.0, all.len() as f64) as usize;
         all[i.min(all.len() - 1)]
     }
@@ -103,7 +109,8 @@ fn scipy_agrees() {
         let inertia = machine.rated_torque.in_nm() * dice.between(0.5, 4.0) / machine.rated_speed.in_rad_s();
         let machine = Machine { inertia: Inertia::kgm2(inertia), ..machine };
         let repeats = dice.between(0.0, 1.0) < 0.7;
-        let mut speeds: Vec<f64> = (0..6).map(|_| machine.rated_speed.in_rad_s() * dice.one_of(&[-1.4, -1.0, -0.3, 0.0, 0.2, 0.7, 1.0, 1.3])).collect();
+        let mut speeds: Vec<f64> =
+            (0..6).map(|_| machine.rated_speed.in_rad_s() * dice.one_of(&[-1.4, -1.0, -0.3, 0.0, 0.2, 0.7, 1.0, 1.3])).collect();
         let start = if repeats { speeds[5] } else { 0.0 };
         if dice.between(0.0, 1.0) < 0.3 {
             speeds[2] = speeds[1];
@@ -115,7 +122,11 @@ fn scipy_agrees() {
         let cycle = Cycle { start: Speed::rad_s(start), segments: &segments, repeats };
         let d = duty(&machine, &cycle, |m, f| two_currents(rated, rated * no_load, m, f), &mut Silent).expect("good cycle");
         let rating = smallest_rating(&d.record, &points, &mut Silent).expect("good record");
-        governed[match rating.governed_by { Governed::Continuous => 0, Governed::Point(_) => 1, Governed::Peak => 2 }] += 1;
+        governed[match rating.governed_by {
+            Governed::Continuous => 0,
+            Governed::Point(_) => 1,
+            Governed::Peak => 2,
+        }] += 1;
         cycles.push(json!({
             "rated_torque": machine.rated_torque.in_nm(), "rated_speed": machine.rated_speed.in_rad_s(), "inertia": inertia,
             "rated_current": rated.in_a(), "no_load_current": (rated * no_load).in_a(), "start": start, "repeats": repeats,

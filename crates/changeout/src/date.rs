@@ -30,7 +30,10 @@ pub(crate) fn is_date(text: &str) -> bool {
     let number = |i: usize, digits: usize| {
         parts.get(i).filter(|p| p.len() == digits && p.bytes().all(|b| b.is_ascii_digit())).and_then(|p| p.parse::<u32>().ok())
     };
-    parts.len() == 3 && number(0, 4).is_some() && number(1, 2).is_some_and(|m| (1..=12).contains(&m)) && number(2, 2).is_some_and(|d| (1..=31).contains(&d))
+    parts.len() == 3
+        && number(0, 4).is_some()
+        && number(1, 2).is_some_and(|m| (1..=12).contains(&m))
+        && number(2, 2).is_some_and(|d| (1..=31).contains(&d))
 }
 
 #[cfg(test)]

@@ -6,8 +6,8 @@ use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 use packs::{
-    DecisionsFile, LOG_BYTES, PackFile, Problem, SHEET_BYTES, Severity, Source, TEXT_BYTES, apply_readings, check_site, read_current_log, read_decisions,
-    read_pack, read_position, read_site,
+    DecisionsFile, LOG_BYTES, PackFile, Problem, SHEET_BYTES, Severity, Source, TEXT_BYTES, apply_readings, check_site, read_current_log,
+    read_decisions, read_pack, read_position, read_site,
 };
 use plant::decision::Decisions;
 use plant::position::{Position, Site};

@@ -130,7 +130,8 @@ fn report(problem: &Problem, texts: &[(Arc<str>, Arc<str>)]) -> Report {
     match (&problem.span, text) {
         (Some(span), Some(text)) if span.end <= text.len() => {
             let shown = if span.is_empty() { span.start..(span.start + 1).min(text.len()) } else { span.clone() };
-            Report::from(diagnostic.with_label(LabeledSpan::at(shown, "here"))).with_source_code(NamedSource::new(&*problem.file, text.to_string()))
+            Report::from(diagnostic.with_label(LabeledSpan::at(shown, "here")))
+                .with_source_code(NamedSource::new(&*problem.file, text.to_string()))
         }
         _ => Report::from(diagnostic),
     }

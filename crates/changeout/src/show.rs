@@ -28,9 +28,11 @@ pub(crate) fn money(amount: f64) -> String {
 }
 
 fn cost(candidate: &Candidate, currency: &str) -> String {
-    match candidate.cost {
-        Some(cost) => format!("{} {currency}", money(cost)),
-        None => "price not known".into(),
+    let money = format!("{} {currency}", money(candidate.cost));
+    match candidate.unpriced {
+        0 => money,
+        1 => format!("{money} + 1 unpriced"),
+        n => format!("{money} + {n} unpriced"),
     }
 }
 
@@ -41,9 +43,14 @@ pub(crate) fn margin_text(margin: &Margin) -> String {
         if v < 0.0 { format!("−{number}") } else { format!("+{number}") }
     };
     match (margin.low, margin.high) {
-        (Some(low), Some(high)) if margin.unit.is_empty() => {
-            if low >= 0.0 { "holds" } else if high < 0.0 { "fails" } else { "holds or fails" }.into()
+        (Some(low), Some(high)) if margin.unit.is_empty() => if low >= 0.0 {
+            "holds"
+        } else if high < 0.0 {
+            "fails"
+        } else {
+            "holds or fails"
         }
+        .into(),
         (Some(low), Some(high)) if (high - low).abs() < 0.05 => format!("{} {}", signed(low), margin.unit),
         (Some(low), Some(high)) => format!("{} … {} {}", signed(low), signed(high), margin.unit),
         _ => "—".into(),
@@ -165,7 +172,8 @@ pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str
     match (first.verdict.as_str(), first.by_choice.as_str()) {
         ("holds", _) => {}
         (_, "holds") => writeln!(out, "  sound in all that a choice of drive can decide; the rest is the position's own, see below")?,
-        _ => writeln!(out, "  no candidate is sound in everything that a choice of drive can decide")?,
+        (_, "depends") => writeln!(out, "  whether it is sound depends on more than the position's own trouble, see below")?,
+        _ => writeln!(out, "  no candidate is better in everything; this one has the fewest findings against it")?,
     }
     writeln!(out, "  installed {}", cost(first, currency))?;
     for line in first.bill.iter().skip(1) {
@@ -180,9 +188,10 @@ pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str
     measure_next(out, position)?;
     let counts = position.counts;
     let all = counts.hold + counts.hold_but_open + counts.depend + counts.fail;
+    writeln!(out)?;
     wrap(
         out,
-        "\n  ",
+        "  ",
         &format!(
             "of {all} candidates, {} are sound in all that a choice of drive can decide, {} are in doubt, {} are ruled out",
             counts.sound_by_choice, counts.doubtful_by_choice, counts.ruled_out_by_choice
@@ -243,13 +252,18 @@ fn runners_up(out: &mut impl Write, position: &Position, currency: &str) -> io::
     if position.candidates.len() < 2 {
         return Ok(());
     }
-    writeln!(out, "\n  runners-up")?;
+    writeln!(out, "\n  beside it")?;
     let mut table = table();
     for candidate in &position.candidates[1..] {
         let worst = candidate.findings.iter().find(|f| f.margin.low.is_some() && !f.margin.unit.is_empty());
         table.add_row([
             candidate.id.clone(),
-            standing(candidate).into(),
+            match candidate.by_choice.as_str() {
+                "holds" => "sound",
+                "depends" => "in doubt",
+                _ => "ruled out",
+            }
+            .into(),
             cost(candidate, currency),
             worst.map_or_else(String::new, |f| format!("{} {}", f.name, margin_text(&f.margin))),
         ]);

@@ -91,8 +91,10 @@ pub struct Candidate {
     pub only_open: bool,
     /// The verdict in what a choice of drive can decide: what no candidate does better in is the position's own trouble.
     pub by_choice: String,
-    /// Installed cost: unit, remedies, labour that was counted. `None` when a price is missing.
-    pub cost: Option<f64>,
+    /// Installed cost: unit, remedies, labour that was counted, as far as it has a price.
+    pub cost: f64,
+    /// How many lines of the bill have no price.
+    pub unpriced: usize,
     /// What the cost is made of.
     pub bill: Vec<BillLine>,
     /// What may go wrong with it, worst first.

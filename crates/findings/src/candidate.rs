@@ -194,19 +194,37 @@ impl<'a> Candidate<'a> {
             return Err(Stop::PackSilent("what is left of the current above 1000 m (derates.csv, altitude)"));
         }
         if has(DerateKind::Altitude) {
-            take("k_alt", "factor for altitude", self.curves.at(DerateKind::Altitude, altitude.in_m()), text(rec, || altitude.to_string()), rec);
+            take(
+                "k_alt",
+                "factor for altitude",
+                self.curves.at(DerateKind::Altitude, altitude.in_m()),
+                text(rec, || altitude.to_string()),
+                rec,
+            );
         }
         let air: Temperature = facts.get(AIR_TEMPERATURE)?;
         if !has(DerateKind::AirTemperature) && air > UNREDUCED_AIR {
             return Err(Stop::PackSilent("what is left of the current above 40 °C (derates.csv, air-temperature)"));
         }
         if has(DerateKind::AirTemperature) {
-            take("k_air", "factor for air temperature", self.curves.at(DerateKind::AirTemperature, air.in_kelvin()), text(rec, || air.to_string()), rec);
+            take(
+                "k_air",
+                "factor for air temperature",
+                self.curves.at(DerateKind::AirTemperature, air.in_kelvin()),
+                text(rec, || air.to_string()),
+                rec,
+            );
         }
         if has(DerateKind::Carrier)
             && let Some(carrier) = self.carrier(facts)?
         {
-            take("k_car", "factor for carrier frequency", self.curves.at(DerateKind::Carrier, carrier.in_hz()), text(rec, || carrier.to_string()), rec);
+            take(
+                "k_car",
+                "factor for carrier frequency",
+                self.curves.at(DerateKind::Carrier, carrier.in_hz()),
+                text(rec, || carrier.to_string()),
+                rec,
+            );
         }
         if has(DerateKind::SideBySide) && facts.get(MOUNTING)? == plant::choice::Mounting::SideBySide {
             take("k_side", "factor for mounting side by side", self.curves.at(DerateKind::SideBySide, 0.0), "side by side".into(), rec);
@@ -219,7 +237,13 @@ impl<'a> Candidate<'a> {
         }
         if has(DerateKind::Unbalance) {
             let unbalance = facts.get(SUPPLY_UNBALANCE)?;
-            take("k_unb", "factor for voltage unbalance", self.curves.at(DerateKind::Unbalance, unbalance.in_of_one()), text(rec, || unbalance.to_string()), rec);
+            take(
+                "k_unb",
+                "factor for voltage unbalance",
+                self.curves.at(DerateKind::Unbalance, unbalance.in_of_one()),
+                text(rec, || unbalance.to_string()),
+                rec,
+            );
         }
         let derated = derate::derated_current(self.rating.current, &factors[..count], self.series.combine, rec)?;
         Ok(Reduced { factor: derated.factor, current: derated.current })
@@ -243,7 +267,11 @@ impl<'a> Candidate<'a> {
 pub fn points(series: &Series, duty: Duty) -> Vec<OverloadPoint> {
     series
         .overloads(duty)
-        .map(|o| OverloadPoint { multiple: o.multiple.in_of_one(), time_s: o.time.in_s(), repeat_s: o.repeat.map(plant::quantity::Quantity::in_si) })
+        .map(|o| OverloadPoint {
+            multiple: o.multiple.in_of_one(),
+            time_s: o.time.in_s(),
+            repeat_s: o.repeat.map(plant::quantity::Quantity::in_si),
+        })
         .collect()
 }
 

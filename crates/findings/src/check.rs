@@ -154,7 +154,10 @@ pub fn covered<D: Dimension, R: Recorder>(
 ) -> Outcome {
     let margin = have.1 / need.1 - 1.0;
     rec.step(|| {
-        Step::new("margin", "how far it is covered", formula, &DEFINITION).with(have.0, have.1).with(need.0, need.1).gives(Ratio::of_one(margin))
+        Step::new("margin", "how far it is covered", formula, &DEFINITION)
+            .with(have.0, have.1)
+            .with(need.0, need.1)
+            .gives(Ratio::of_one(margin))
     });
     Outcome::Margin(margin * 100.0)
 }

@@ -166,13 +166,20 @@ fn from_duty_table(facts: &mut Reader<'_>, rows: usize) -> Result<Content, Stop>
         ramps |= ramp > Time::ZERO;
         // The survey counts torque as positive against the motion; calculations count it as positive against forward rotation.
         let direction = if frequency < Frequency::ZERO { -1.0 } else { 1.0 };
-        segments.push(Segment { time: time + ramp, speed_to: rated_speed * (frequency / base), ramp, load: LoadTorque::Share(torque * direction) });
+        segments.push(Segment {
+            time: time + ramp,
+            speed_to: rated_speed * (frequency / base),
+            ramp,
+            load: LoadTorque::Share(torque * direction),
+        });
     }
     if segments.is_empty() {
         return Ok(Content::new(Record::from_steps(&steps, true), None, Basis::DutyCurrents));
     }
     if !steps.is_empty() {
-        return Err(Stop::Refused("some rows of the duty table give a current, others speed and torque: give one kind in all of them".into()));
+        return Err(Stop::Refused(
+            "some rows of the duty table give a current, others speed and torque: give one kind in all of them".into(),
+        ));
     }
     let rated_speed: Speed = facts.get(MOTOR_SPEED)?;
     let machine = Machine {

@@ -73,7 +73,10 @@ impl Domain {
     /// How many coordinates choose a value: 0 for a known one.
     #[must_use]
     pub const fn is_uncertain(&self) -> bool {
-        matches!(self, Self::Between(..) | Self::OneOf(_) | Self::Times(..) | Self::OpenWords(_) | Self::By(Rule::SupplyVoltage))
+        matches!(
+            self,
+            Self::Between(..) | Self::OneOf(_) | Self::Times(..) | Self::OpenWords(_) | Self::By(Rule::SupplyVoltage | Rule::PeakByKind)
+        )
     }
 
     /// How many values it lists; `None` for anything else than a list.
@@ -214,7 +217,8 @@ impl<'p> Survey<'p> {
     pub fn new(position: &'p Position) -> Self {
         let ids = FACTS.len() + position.duty.len() * survey::DUTY_COLUMNS.len();
         #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
-        let domains = (0..ids).map(|i| FactId(i as u16)).map(|id| position.fact(id).map_or(Domain::Absent, |fact| Domain::of(fact, id))).collect();
+        let domains =
+            (0..ids).map(|i| FactId(i as u16)).map(|id| position.fact(id).map_or(Domain::Absent, |fact| Domain::of(fact, id))).collect();
         Self::with_domains(position, domains, Default::default())
     }
 
@@ -398,7 +402,8 @@ impl<'s> Reader<'s> {
         self.get(key).map(Some)
     }
 
-    /// True when the fact stands in the survey, as a value or a range.
+    /// True when the fact stands in the survey, as a value or a range. A check may only be stricter without it, never with it:
+    /// a reading that confirms an assumption must not turn a verdict.
     pub fn is_surveyed<T>(&mut self, key: Key<T>) -> bool {
         self.reads.insert(key.id);
         !self.survey.is_assumed(key.id)
@@ -455,6 +460,13 @@ impl<'s> Reader<'s> {
                 LoadKind::Hoist | LoadKind::Elevator | LoadKind::HighInertia => YesNo::Yes,
                 _ => YesNo::No,
             }),
+            Rule::PeakByKind => {
+                let (low, high) = match self.get(survey::LOAD_KIND)? {
+                    LoadKind::Quadratic | LoadKind::Linear => PEAK_FROM_NOTHING,
+                    _ => PEAK_UNDER_LOAD,
+                };
+                self.get(survey::MOTOR_CURRENT)?.in_si() * (low + t * (high - low))
+            }
             Rule::SupplyVoltage => match self.find(survey::OLD_VOLTAGE)? {
                 Some(voltage) => voltage.in_si(),
                 None => self.get(survey::MOTOR_VOLTAGE)?.in_si() * (1.0 + SUPPLY_ABOVE_MOTOR * t),
@@ -492,6 +504,11 @@ impl<'s> Reader<'s> {
 
 /// How far a nominal supply voltage may lie above a motor's plate: 480 over 460, 600 over 575 (ANSI C84.1 Table 1, from memory).
 const SUPPLY_ABOVE_MOTOR: f64 = 0.05;
+
+/// Peak at a start under load, of rated current. Common practice, no source.
+const PEAK_UNDER_LOAD: (f64, f64) = (1.2, 1.8);
+/// Peak at a start whose torque rises with speed, of rated current. Common practice, no source.
+const PEAK_FROM_NOTHING: (f64, f64) = (0.9, 1.15);
 
 /// Least slip that tells an induction motor from a synchronous one by its plate: large motors reach about 0.3 %.
 const LEAST_SLIP: f64 = 0.002;
@@ -561,7 +578,14 @@ mod tests {
 
     #[test]
     fn a_plate_without_slip_is_not_taken_for_an_induction_motor() {
-        for (rpm, hertz, slips) in [(1780.0, 60.0, true), (1800.0, 60.0, false), (1500.0, 50.0, false), (1455.0, 50.0, true), (3000.0, 100.0, false), (1196.0, 60.0, true)] {
+        for (rpm, hertz, slips) in [
+            (1780.0, 60.0, true),
+            (1800.0, 60.0, false),
+            (1500.0, 50.0, false),
+            (1455.0, 50.0, true),
+            (3000.0, 100.0, false),
+            (1196.0, 60.0, true),
+        ] {
             assert_eq!(shows_slip(rpm, hertz), slips, "{rpm} rpm at {hertz} Hz");
         }
         let position = with(&[("motor.speed", 1800.0 * std::f64::consts::PI / 30.0), ("motor.frequency", 60.0)]);

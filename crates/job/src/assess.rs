@@ -11,7 +11,7 @@ use plant::survey::{OLD_CURRENT, OLD_DUTY};
 use rayon::prelude::*;
 
 use crate::measure;
-use crate::options::{Assessed, Context, Hints, Standing, assess, rank};
+use crate::options::{Assessed, Context, Hints, Standing, assess, rank, shown};
 use crate::report;
 
 /// Everything that an answer is made from.
@@ -32,7 +32,7 @@ pub struct Input<'a> {
 }
 
 /// Candidates whose open questions decide what to measure next.
-const LEADING: usize = 3;
+const LEADING: usize = 4;
 
 /// Assesses every position; `done` is called after each with its tag.
 #[must_use]
@@ -67,9 +67,10 @@ pub fn assess_position(input: Input<'_>, surveyed: &Position) -> dossier::Positi
     report::position(input, &survey, &candidates, &readings, remarks)
 }
 
-/// The candidates that the answer speaks of first.
-fn leading<'a, 'b>(candidates: &'b [Assessed<'a>]) -> Vec<&'b Assessed<'a>> {
-    candidates.iter().filter(|c| c.by_choice != Standing::Fails).take(LEADING).collect()
+/// The candidates whose open questions count: those that are shown, unless they are ruled out.
+#[must_use]
+pub fn leading<'a, 'b>(candidates: &'b [Assessed<'a>]) -> Vec<&'b Assessed<'a>> {
+    shown(candidates, LEADING).into_iter().map(|i| &candidates[i]).filter(|c| c.by_choice != Standing::Fails).collect()
 }
 
 /// Every rating of every pack that may replace, checked; best first, a person's choice before all.
@@ -77,8 +78,7 @@ fn leading<'a, 'b>(candidates: &'b [Assessed<'a>]) -> Vec<&'b Assessed<'a>> {
 pub fn all_candidates<'a>(input: Input<'a>, survey: &Survey<'_>) -> Vec<Assessed<'a>> {
     let context = Context { survey, site: input.site, accepted: &input.decisions.accepted };
     let mut hints = Hints::new();
-    let mut candidates: Vec<Assessed<'a>> =
-        offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints)).collect();
+    let mut candidates: Vec<Assessed<'a>> = offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints)).collect();
     let chosen = input.decisions.chosen.iter().rev().find(|c| c.tag == survey.position().tag).map(|c| c.candidate.as_str());
     rank(&mut candidates);
     if let Some(at) = candidates.iter().position(|c| chosen == Some(c.unit.id().as_str())) {
@@ -113,7 +113,8 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
                     && !currents.is_empty()
                 {
                     fact.known = if let [one] = currents[..] { Known::Value(one) } else { Known::OneOf(currents) };
-                    fact.origin = Origin { proof: Some(format!("type code {code} read with the pack of {}", series.name)), ..Origin::default() };
+                    fact.origin =
+                        Origin { proof: Some(format!("type code {code} read with the pack of {}", series.name)), ..Origin::default() };
                 }
             }
             Err(problem) => remarks.push(format!("the old type code could not be read: {problem}")),

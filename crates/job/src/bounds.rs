@@ -91,6 +91,18 @@ impl Bounds {
         self.stopped.is_none() && !self.unanswered_somewhere && !self.open.is_empty() && self.margins_hold()
     }
 
+    /// The lowest margin, where it is known over the whole range: not where some completion gave none.
+    #[must_use]
+    pub fn low_margin(&self) -> Option<f64> {
+        self.low.filter(|_| self.stopped.is_none() && !self.unanswered_somewhere)
+    }
+
+    /// The highest margin, where it is known over the whole range.
+    #[must_use]
+    pub fn high_margin(&self) -> Option<f64> {
+        self.high.filter(|_| self.stopped.is_none() && !self.unanswered_somewhere)
+    }
+
     fn margins_hold(&self) -> bool {
         self.low.map_or(self.not_here_somewhere, |low| low >= -ROUNDING)
     }
@@ -169,7 +181,8 @@ impl Search<'_, '_> {
                 (None, None) => free.push(at),
             }
         }
-        let combinations = listed.iter().try_fold(1usize, |product, (_, count)| product.checked_mul(*count).filter(|p| *p <= LISTED_COMBINATIONS));
+        let combinations =
+            listed.iter().try_fold(1usize, |product, (_, count)| product.checked_mul(*count).filter(|p| *p <= LISTED_COMBINATIONS));
         for combination in 0..combinations.unwrap_or(LISTED_COMBINATIONS) {
             let mut rest = combination;
             for (order, (at, count)) in listed.iter().enumerate() {
@@ -251,7 +264,12 @@ impl Search<'_, '_> {
 fn low_discrepancy(index: usize, dimension: usize) -> f64 {
     // 1/g, 1/g² … with g the root of x⁹ = x + 1.
     const STEP: f64 = 0.926_580_063_2;
-    #[expect(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_possible_wrap, reason = "a few hundred samples of a few dozen facts")]
+    #[expect(
+        clippy::cast_precision_loss,
+        clippy::cast_possible_truncation,
+        clippy::cast_possible_wrap,
+        reason = "a few hundred samples of a few dozen facts"
+    )]
     let x = 0.5 + (index as f64 + 1.0) * STEP.powi(dimension as i32 % 24 + 1) * (1.0 + (dimension / 24) as f64);
     x.fract()
 }

@@ -54,7 +54,9 @@ pub fn readings(survey: &Survey<'_>, leading: &[&Assessed<'_>], per_range: usize
     }
     let mut list: Vec<Reading> = found.into_values().collect();
     // Equal worth: the lesser effort first, then the order of the survey.
-    list.sort_by(|a, b| b.worth.total_cmp(&a.worth).then(survey::def(a.fact).effort.cmp(&survey::def(b.fact).effort)).then(a.fact.cmp(&b.fact)));
+    list.sort_by(|a, b| {
+        b.worth.total_cmp(&a.worth).then(survey::def(a.fact).effort.cmp(&survey::def(b.fact).effort)).then(a.fact.cmp(&b.fact))
+    });
     list
 }
 

@@ -86,10 +86,12 @@ pub struct Assessed<'a> {
     /// How it came out in what a choice of drive can decide: findings that no candidate does better in are the
     /// position's, not the candidate's.
     pub by_choice: Standing,
-    /// Installed cost; `None` when the unit or a taken remedy has no price.
-    pub cost: Option<f64>,
-    /// How likely its open margins are to fail, weighed by severity: orders candidates that depend.
-    pub risk: f64,
+    /// Installed cost of everything that has a price.
+    pub cost: f64,
+    /// How many lines of its bill have no price.
+    pub unpriced: usize,
+    /// Findings that fail, or that fail over more than half of their range: orders candidates that a choice does not settle.
+    pub likely_to_fail: usize,
 }
 
 /// What is the same for all candidates of a position.
@@ -119,9 +121,12 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
         findings.push(Finding { check, bounds: found, taken: None, accepted });
     }
     take_remedies(context, &mut unit, &mut findings, hints);
-    let (standing, risk) = standing(&findings);
-    let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: None, risk };
-    assessed.cost = bill(&assessed, context.site).iter().try_fold(0.0, |sum, line| line.price.map(|p| sum + p));
+    let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
+    let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).count();
+    let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: 0.0, unpriced: 0, likely_to_fail };
+    let bill = bill(&assessed, context.site);
+    assessed.cost = bill.iter().filter_map(|line| line.price).sum();
+    assessed.unpriced = bill.iter().filter(|line| line.price.is_none()).count();
     assessed
 }
 
@@ -172,22 +177,12 @@ fn standing_of(finding: &Finding<'_>) -> Standing {
     }
 }
 
-fn standing(findings: &[Finding<'_>]) -> (Standing, f64) {
-    let mut standing = Standing::Holds;
-    let mut risk = 0.0;
-    for finding in findings.iter().filter(|f| f.counts()) {
-        let own = standing_of(finding);
-        standing = standing.max(own);
-        if own == Standing::Depends {
-            // The share of the margin's range that fails; one half where no margin is known.
-            let share = match (finding.bounds.low, finding.bounds.high) {
-                (Some(low), Some(high)) if high > low && high.is_finite() => (-low / (high - low)).clamp(0.0, 1.0),
-                _ => 0.5,
-            };
-            risk += finding.check.severity.weight() * share;
-        }
+/// Fails, or fails over more than half of its margin's range.
+fn likely_to_fail(finding: &Finding<'_>) -> bool {
+    match (finding.bounds.low, finding.bounds.high) {
+        (Some(low), Some(high)) => low < 0.0 && -low > high,
+        _ => false,
     }
-    (standing, risk)
 }
 
 /// Puts candidates in order, and tells what is theirs from what is the position's: a finding that no candidate does better in
@@ -240,18 +235,40 @@ pub fn remedy_cost(remedy: &Remedy, series: &Series, site: &Site) -> Option<f64>
     parts.map(|parts| parts + site.rates.map_or(0.0, |r| r.electrician * remedy.minutes / 60.0))
 }
 
-/// Order of candidates: what a choice of drive can decide comes first; where that is not settled, the least risk; then the least
-/// cost; then the name.
+/// Order of candidates: what is sound in all that a choice of drive can decide comes first; where that is not settled, the one
+/// with the fewest findings that are likely to fail; then the least cost; then the name.
 #[must_use]
 pub fn order(a: &Assessed<'_>, b: &Assessed<'_>) -> Ordering {
-    let cost = |c: &Assessed<'_>| c.cost.unwrap_or(f64::INFINITY);
-    let risk = |c: &Assessed<'_>| if c.by_choice == Standing::Holds { 0.0 } else { c.risk };
+    let likely = |c: &Assessed<'_>| if c.by_choice == Standing::Holds { 0 } else { c.likely_to_fail };
+    // A unit without a price cannot be compared; it comes last among its like.
+    let priced = |c: &Assessed<'_>| c.unit.rating.price.is_none();
     a.by_choice
         .cmp(&b.by_choice)
-        .then(a.standing.cmp(&b.standing))
-        .then(risk(a).total_cmp(&risk(b)))
-        .then(cost(a).total_cmp(&cost(b)))
+        .then_with(|| likely(a).cmp(&likely(b)))
+        .then_with(|| priced(a).cmp(&priced(b)))
+        .then_with(|| a.cost.total_cmp(&b.cost))
         .then_with(|| a.unit.series.id.cmp(&b.unit.series.id))
         .then_with(|| a.unit.rating.code.cmp(&b.unit.rating.code))
-        .then(a.unit.rating.duty.cmp(&b.unit.rating.duty))
+        // At one price the unit in the duty class with the larger overload is the safer reading.
+        .then_with(|| b.unit.rating.duty.cmp(&a.unit.rating.duty))
+}
+
+/// Which candidates to show, as indices: the first, then those that are sound and those in doubt by turns, as far as there are
+/// any; so that a dear but certain unit and a cheap but doubtful one stand side by side.
+#[must_use]
+pub fn shown(candidates: &[Assessed<'_>], count: usize) -> Vec<usize> {
+    let after_first =
+        |standing: fn(Standing) -> bool| candidates.iter().enumerate().skip(1).filter(move |(_, c)| standing(c.by_choice)).map(|(i, _)| i);
+    let mut sound = after_first(|s| s == Standing::Holds);
+    let mut doubt = after_first(|s| matches!(s, Standing::HoldsButOpen | Standing::Depends));
+    let mut list: Vec<usize> = (0..candidates.len().min(1)).collect();
+    while list.len() < count {
+        let turn = if list.len() % 2 == 1 { sound.next().or_else(|| doubt.next()) } else { doubt.next().or_else(|| sound.next()) };
+        match turn.or_else(|| (1..candidates.len()).find(|i| !list.contains(i))) {
+            Some(index) => list.push(index),
+            None => break,
+        }
+    }
+    list.sort_unstable();
+    list
 }

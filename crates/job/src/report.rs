@@ -14,7 +14,7 @@ use plant::survey::{self, Assume, FactId, Kind, Rule};
 use crate::assess::{Input, duty_word};
 use crate::bounds::{Verdict, depends_on};
 use crate::measure::{self, Reading};
-use crate::options::{Assessed, Finding, Standing, bill, remedy_cost};
+use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
 
 /// Subjects of a replacement that no check of this version looks at.
 pub const NOT_EXAMINED: &[&str] = &[
@@ -29,7 +29,13 @@ pub const NOT_EXAMINED: &[&str] = &[
 
 /// The report of one position.
 #[must_use]
-pub fn position(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], readings: &[Reading], remarks: Vec<String>) -> dossier::Position {
+pub fn position(
+    input: Input<'_>,
+    survey: &Survey<'_>,
+    candidates: &[Assessed<'_>],
+    readings: &[Reading],
+    remarks: Vec<String>,
+) -> dossier::Position {
     let position = survey.position();
     let system = input.site.units;
     let choice = input.decisions.chosen.iter().rev().find(|c| c.tag == position.tag);
@@ -41,10 +47,10 @@ pub fn position(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_
         remarks.push(format!("{}: the chosen candidate “{}” is in no pack", choice.place, choice.candidate));
     }
     let by_person = choice.filter(|c| chosen.is_some_and(|first| first.unit.id() == c.candidate));
-    let shown: Vec<dossier::Candidate> = candidates.iter().take(input.shown.max(1)).map(|c| candidate(input, survey, c)).collect();
+    let shown: Vec<&Assessed<'_>> = options::shown(candidates, input.shown.max(1)).into_iter().map(|i| &candidates[i]).collect();
     let count = |standing| candidates.iter().filter(|c| c.standing == standing).count();
     let by_choice = |which: fn(Standing) -> bool| candidates.iter().filter(|c| which(c.by_choice)).count();
-    let read: BTreeSet<FactId> = candidates.iter().take(input.shown.max(1)).flat_map(|c| c.findings.iter().flat_map(|f| f.bounds.reads.iter())).collect();
+    let read: BTreeSet<FactId> = shown.iter().flat_map(|c| c.findings.iter().flat_map(|f| f.bounds.reads.iter())).collect();
     dossier::Position {
         tag: position.tag.clone(),
         machine: position.machine.clone(),
@@ -52,7 +58,7 @@ pub fn position(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_
         chosen: chosen.map(|c| c.unit.id()),
         chosen_by: by_person.map(|c| format!("{} on {}", c.by, c.on)),
         verdict: chosen.map_or(Verdict::Depends, |c| c.standing.verdict()).word().into(),
-        candidates: shown,
+        candidates: shown.iter().map(|c| candidate(input, survey, c)).collect(),
         counts: dossier::Counts {
             hold: count(Standing::Holds),
             hold_but_open: count(Standing::HoldsButOpen),
@@ -63,10 +69,10 @@ pub fn position(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_
             ruled_out_by_choice: by_choice(|s| s == Standing::Fails),
         },
         measure_next: readings.iter().map(|r| reading(survey, r, system)).collect(),
-        open: open(survey, &candidates[..candidates.len().min(input.shown.max(1))]),
+        open: open(survey, &shown),
         assumptions: assumptions(survey, &read, system),
         not_examined: NOT_EXAMINED.iter().map(|s| (*s).to_owned()).collect(),
-        cautions: cautions(candidates.first()),
+        cautions: cautions(survey, candidates.first()),
         notes: position.notes.clone(),
         remarks,
     }
@@ -94,6 +100,7 @@ fn candidate(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>) -> 
         only_open: assessed.standing == Standing::HoldsButOpen,
         by_choice: assessed.by_choice.verdict().word().into(),
         cost: assessed.cost,
+        unpriced: assessed.unpriced,
         bill: bill(assessed, input.site).into_iter().map(|l| dossier::BillLine { what: l.what, price: l.price }).collect(),
         findings: findings.into_iter().map(|f| finding(input, survey, assessed, f)).collect(),
     }
@@ -132,7 +139,7 @@ fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, findi
         title: check.title().into(),
         verdict: verdict.word().into(),
         severity: check.severity.word().into(),
-        margin: dossier::Margin { low: bounds.low, high: bounds.high, unit: check.unit.into() },
+        margin: dossier::Margin { low: bounds.low_margin(), high: bounds.high_margin(), unit: check.unit.into() },
         depends_on: depends.into_iter().map(survey::path).collect(),
         reason,
         inputs: reads.iter().filter_map(|id| input_row(survey, &bounds.low_at, id, system)).collect(),
@@ -213,7 +220,7 @@ pub fn range_text(survey: &Survey<'_>, id: FactId, system: System) -> String {
                 _ => share,
             }
         }
-        Domain::By(Rule::SupplyVoltage) => match measure::possible(survey, id, 2)[..] {
+        Domain::By(Rule::SupplyVoltage | Rule::PeakByKind) => match measure::possible(survey, id, 2)[..] {
             [a, b] if (b - a).abs() > 1e-9 * b.abs() => format!("{} … {}", text(a), text(b)),
             [a, ..] => text(a),
             _ => "follows from the plates".into(),
@@ -238,7 +245,7 @@ fn reading(survey: &Survey<'_>, reading: &Reading, system: System) -> dossier::R
     }
 }
 
-fn open(survey: &Survey<'_>, shown: &[Assessed<'_>]) -> Vec<dossier::Open> {
+fn open(survey: &Survey<'_>, shown: &[&Assessed<'_>]) -> Vec<dossier::Open> {
     let ids: BTreeSet<FactId> = shown.iter().flat_map(|c| c.findings.iter().flat_map(|f| f.bounds.open.iter())).collect();
     ids.into_iter()
         .filter(|id| survey.position().fact(*id).is_none_or(Fact::is_missing))
@@ -260,17 +267,19 @@ fn assumptions(survey: &Survey<'_>, read: &BTreeSet<FactId>, system: System) -> 
 }
 
 /// Cautions of the failure modes behind what the leading candidate leaves unsettled, and those that every swap carries.
-fn cautions(first: Option<&Assessed<'_>>) -> Vec<dossier::Caution> {
-    // Isolation, the charged bus, unexpected start and mass go with every swap.
-    let mut letters: BTreeSet<char> = "LDXW".chars().collect();
+fn cautions(survey: &Survey<'_>, first: Option<&Assessed<'_>>) -> Vec<dossier::Caution> {
+    // Isolation, the charged bus, rotation, mass and unexpected start go with every swap.
+    let mut letters: BTreeSet<char> = "LDRWX".chars().collect();
+    let may_drive = measure::possible(survey, survey::LOAD_OVERHAULING.id, 2);
+    let point = survey.middle();
+    let drives = survey.at(&point).get(survey::LOAD_OVERHAULING).is_ok_and(|yes| yes == plant::choice::YesNo::Yes);
+    if drives || !may_drive.is_empty() {
+        letters.insert('O');
+    }
     for finding in first.iter().flat_map(|c| &c.findings).filter(|f| f.verdict() != Verdict::Holds || f.taken.is_some()) {
         for mode in FAILURE_MODES.iter().filter(|m| finding.check.rows.contains(&m.row)) {
             letters.extend(mode.cautions.chars().filter(char::is_ascii_uppercase));
         }
     }
-    letters
-        .into_iter()
-        .filter_map(caution::find)
-        .map(|c| dossier::Caution { hazard: c.hazard.into(), text: c.text.into() })
-        .collect()
+    letters.into_iter().filter_map(caution::find).map(|c| dossier::Caution { hazard: c.hazard.into(), text: c.text.into() }).collect()
 }

@@ -107,7 +107,7 @@ fn edit(source: &Source, change: impl FnOnce(&mut DocumentMut) -> Result<(), Wro
     })?;
     change(&mut document)?;
     let mut text = document.to_string();
-    if unended && text.ends_with('\n') && !text.ends_with("\n\n") && text.len() == plain.len() + 1 {
+    if unended && text.ends_with('\n') {
         text.pop();
     }
     let text = if windows { text.replace('\n', "\r\n") } else { text };
@@ -129,20 +129,20 @@ fn duty_row(document: &mut DocumentMut, row: usize) -> Option<&mut dyn TableLike
 
 fn put(table: &mut dyn TableLike, key: &str, value: &str, origin: Option<&Origin>) {
     let origin = origin.filter(|o| origin_keys(o).iter().any(|(_, text)| text.is_some()));
-    if let Some(long) = table.get_mut(key).and_then(Item::as_table_like_mut) {
-        let same = long.get("value").and_then(Item::as_str) == Some(value);
-        put_text(long, "value", value);
-        let told = origin.map(origin_keys);
-        for (index, (key, _)) in origin_keys(&Origin::default()).iter().enumerate() {
-            match told.as_ref().and_then(|t| t.get(index)).and_then(|(_, text)| *text) {
-                Some(text) => put_text(long, key, text),
-                None if same && origin.is_none() => {}
-                None => {
-                    long.remove(key);
-                }
+    match table.get_mut(key) {
+        Some(Item::Value(Value::InlineTable(long))) => {
+            // The space before the closing brace belongs to the last value, which may become another one.
+            let end = swap_end(long, "".into());
+            put_long(long, value, origin);
+            swap_end(long, end);
+            return;
+        }
+        Some(item) => {
+            if let Some(long) = item.as_table_like_mut() {
+                return put_long(long, value, origin);
             }
         }
-        return;
+        None => {}
     }
     let Some(origin) = origin else { return put_text(table, key, value) };
     let mut long = InlineTable::new();
@@ -153,6 +153,29 @@ fn put(table: &mut dyn TableLike, key: &str, value: &str, origin: Option<&Origin
         }
     }
     put_value(table, key, Value::InlineTable(long));
+}
+
+/// Sets the value and the origin of a long form.
+fn put_long(long: &mut dyn TableLike, value: &str, origin: Option<&Origin>) {
+    let same = long.get("value").and_then(Item::as_str) == Some(value);
+    put_text(long, "value", value);
+    if same && origin.is_none() {
+        return;
+    }
+    for (key, text) in origin_keys(origin.unwrap_or(&Origin::default())) {
+        match text {
+            Some(text) => put_text(long, key, text),
+            None => drop(long.remove(key)),
+        }
+    }
+}
+
+/// Puts other space behind the last value of an inline table; returns what was there.
+fn swap_end(table: &mut InlineTable, end: toml_edit::RawString) -> toml_edit::RawString {
+    let Some((_, last)) = table.iter_mut().last() else { return end };
+    let old = last.decor().suffix().cloned().unwrap_or_else(|| " ".into());
+    last.decor_mut().set_suffix(end);
+    old
 }
 
 fn put_text(table: &mut dyn TableLike, key: &str, text: &str) {

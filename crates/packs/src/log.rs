@@ -47,6 +47,7 @@ fn samples(source: &Source, sink: &mut Sink<'_>) -> Option<Vec<(Time, Current)>>
     };
     let (time, current) = (header.position("time")?, header.position("current")?);
     let mut samples: Vec<(Time, Current)> = Vec::new();
+    let mut last = None;
     while let Some(row) = rows.next_row(&mut cells) {
         if let Err(bad) = row {
             sink.error(bad.at, bad.wrong.message, bad.wrong.help);
@@ -64,17 +65,15 @@ fn samples(source: &Source, sink: &mut Sink<'_>) -> Option<Vec<(Time, Current)>>
             }
             None
         };
-        let (Some((t, at)), Some((i, _))) = (number(time, "time"), number(current, "current")) else { continue };
-        if let Some((last, _)) = samples.last()
-            && last.in_si() >= t
-        {
-            sink.error(
-                at,
-                format!("time: {} does not come after the row before", cells.get(time).map_or("", |c| &*c.text)),
-                "times must rise from row to row",
-            );
+        let (at_time, at_current) = (number(time, "time"), number(current, "current"));
+        let Some((t, at)) = at_time else { continue };
+        if last.is_some_and(|last| last >= t) {
+            let shown = cells.get(time).map_or("", |c| &*c.text);
+            sink.error(at, format!("time: {shown} does not come after the row before"), "times must rise from row to row");
             continue;
         }
+        last = Some(t);
+        let Some((i, _)) = at_current else { continue };
         if samples.len() >= LOG_ROWS {
             sink.error(at, format!("the log has more than {LOG_ROWS} samples"), "thin it out, or cut it to the worst hours");
             return None;

@@ -261,7 +261,8 @@ pub(crate) fn nearest<'w>(written: &str, words: impl IntoIterator<Item = &'w str
         let edits = strsim::damerau_levenshtein(&own, &other);
         let likeness = strsim::jaro_winkler(&own, &other);
         let contained = length >= 4 && other.len() >= 4 && (other.contains(&own) || own.contains(&other));
-        (edits <= (length / 3).max(1) || likeness >= NEAR || contained).then_some((edits, 1.0 - likeness))
+        ((edits <= (length / 3).max(1) && edits * 2 <= length.max(other.chars().count())) || likeness >= NEAR || contained)
+            .then_some((edits, 1.0 - likeness))
     };
     let scored = words.into_iter().filter_map(|word| score(word).map(|s| (s, word)));
     scored.min_by(|(a, _), (b, _)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))).map(|(_, word)| word)
@@ -292,7 +293,7 @@ mod tests {
 
     #[test]
     fn near_words_are_found_and_far_ones_are_not() {
-        let words = ["current", "voltage", "rated_current", "air_temperature", "self-ventilated"];
+        let words = ["current", "voltage", "rated_current", "air_temperature", "self-ventilated", "B"];
         for (written, want) in [
             ("curent", Some("current")),
             ("Current", Some("current")),
@@ -301,6 +302,7 @@ mod tests {
             ("self_ventilated", Some("self-ventilated")),
             ("temperature", Some("air_temperature")),
             ("weight", None),
+            ("x", None),
             ("", None),
         ] {
             assert_eq!(nearest(written, words), want, "{written}");

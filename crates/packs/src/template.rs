@@ -50,7 +50,9 @@ pub fn new_site(name: &str, date: &str) -> Vec<NewFile> {
 pub fn new_position(tag: &str) -> NewFile {
     let head = "A position as it was found. A value may be exact (\"52 A\"), a range (\"20..60 m\"), possibilities\n\
                 (\"24 V | 120 V\") or unknown (\"?\"); with its origin it is\n\
-                { value = \"52 A\", from = \"measured\", by = \"R. K.\", on = 2026-03-02, proof = \"evidence/plate.jpg\" }.";
+                { value = \"52 A\", from = \"measured\", by = \"R. K.\", on = 2026-03-02, proof = \"evidence/plate.jpg\" }.\n\
+                Each fact says what finding it out takes. Only people who are authorised on site open doors or measure\n\
+                with power on, by the rules that hold there.";
     let given = |field: &Field| match field.kind {
         Kind::FileName if field.key == "tag" => Some(quoted(tag)),
         Kind::Fact(def) if def.table() != "duty" => Some(quoted("?")),

@@ -57,7 +57,8 @@ impl Position {
 
     /// Fills what the position leaves out with what its supply, its box and the site say.
     pub fn inherit(&mut self, site: &Site) {
-        let named = |list: &[Named], name: &Option<String>| name.as_ref().and_then(|n| list.iter().find(|s| s.name == *n)).map(|s| s.facts.clone());
+        let named =
+            |list: &[Named], name: &Option<String>| name.as_ref().and_then(|n| list.iter().find(|s| s.name == *n)).map(|s| s.facts.clone());
         let layers = [named(&site.supplies, &self.supply), named(&site.boxes, &self.enclosure), Some(site.facts.clone())];
         for layer in layers.into_iter().flatten() {
             for (id, fact) in layer {

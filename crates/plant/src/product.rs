@@ -345,14 +345,24 @@ impl Series {
                 decoded.ratings = self.ratings.iter().filter(|r| r.code == text).collect();
                 if decoded.ratings.is_empty() {
                     let known: Vec<&str> = self.ratings.iter().map(|r| r.code.as_str()).collect();
-                    return Err(format!("“{text}” (characters {start} to {}) is no rating of {}; known are {}", start + length - 1, self.name, unique(&known)));
+                    return Err(format!(
+                        "“{text}” (characters {start} to {}) is no rating of {}; known are {}",
+                        start + length - 1,
+                        self.name,
+                        unique(&known)
+                    ));
                 }
                 decoded.segments.push((name.to_owned(), text, "rating".into()));
                 continue;
             }
             let Some(value) = values.clone().find(|s| s.value == text) else {
                 let known: Vec<&str> = values.map(|s| s.value.as_str()).collect();
-                return Err(format!("“{text}” (characters {start} to {}) is no {name} of {}; known are {}", start + length - 1, self.name, unique(&known)));
+                return Err(format!(
+                    "“{text}” (characters {start} to {}) is no {name} of {}; known are {}",
+                    start + length - 1,
+                    self.name,
+                    unique(&known)
+                ));
             };
             decoded.segments.push((name.to_owned(), text, value.meaning.clone()));
         }

@@ -6,9 +6,7 @@
 
 use std::marker::PhantomData;
 
-use crate::choice::{
-    ChoiceInfo, Control, Cooling, Duty, Grounding, LoadKind, MotorKind, Mounting, Phases, StopNeed, Winding, YesNo,
-};
+use crate::choice::{ChoiceInfo, Control, Cooling, Duty, Grounding, LoadKind, MotorKind, Mounting, Phases, StopNeed, Winding, YesNo};
 use crate::quantity::{
     Count, Current, Dimension, DimensionInfo, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed, Temperature, Time, Voltage,
 };
@@ -137,6 +135,8 @@ pub enum Rule {
     OverhaulingFromKind,
     /// The old drive's input voltage; without it, 100 to 105 % of the motor's.
     SupplyVoltage,
+    /// 120 to 180 % of the motor's rated current; 90 to 115 % for loads whose torque starts from nothing.
+    PeakByKind,
 }
 
 /// What may be assumed while a fact is unknown.
@@ -242,7 +242,7 @@ facts! {
     LOAD_KIND: LoadKind = "load.kind" "Kind of driven machine", Look, Is(CONSTANT_TORQUE), "the harder case for the rating", 0.0, 7.0;
     LOAD_OVERHAULING: YesNo = "load.overhauling" "The load can drive the motor", Look, By(Rule::OverhaulingFromKind), "yes for lifts, inclines and heavy rotors", 0.0, 1.0;
     LOAD_CURRENT: Current = "load.current" "Measured current at the worst load", Measure, Times(MOTOR_CURRENT.id, 0.60, 1.15), "motors run from lightly to slightly overloaded", 0.05, 6e3;
-    LOAD_PEAK_CURRENT: Current = "load.peak_current" "Peak current at break-away or jam", Measure, Times(MOTOR_CURRENT.id, 1.2, 1.8), "usual at starts under load", 0.05, 10e3;
+    LOAD_PEAK_CURRENT: Current = "load.peak_current" "Peak current at break-away or jam", Measure, By(Rule::PeakByKind), "120 to 180 % of rated current is usual at starts under load; a fan or centrifugal pump on a ramp needs no more than at full speed", 0.05, 10e3;
     LOAD_PEAK_TIME: Time = "load.peak_time" "How long the peak lasts", Measure, Between(3.0, 10.0), "usual at starts under load", 0.01, 600.0;
     LOAD_STARTS: Rate = "load.starts" "Starts in an hour", Open, Between(2.0 / 3600.0, 6.0 / 3600.0), "usual for process drives", 0.0, 1.0;
     LOAD_INERTIA: Inertia = "load.inertia" "Total inertia at the motor shaft", Shutdown, Nothing, "from 1 to 50 times the rotor's own: too wide to assume", 1e-6, 1e6;
@@ -270,8 +270,20 @@ facts! {
 pub const DUTY_COLUMNS: &[FactDef] = &[
     duty_column("duty.time", "How long the segment lasts, without its ramp", Time::KIND, Assume::Nothing, (0.0, 86_400.0)),
     duty_column("duty.ramp", "How long the change to this speed takes", Time::KIND, Assume::Is(0.0), (0.0, 7_200.0)),
-    duty_column("duty.speed", "Output frequency of the segment, negative when turning back", Frequency::KIND, Assume::NotNeeded, (-2e3, 2e3)),
-    duty_column("duty.torque", "Load torque at the shaft, of rated torque; negative when the load drives", Ratio::KIND, Assume::NotNeeded, (-6.0, 6.0)),
+    duty_column(
+        "duty.speed",
+        "Output frequency of the segment, negative when turning back",
+        Frequency::KIND,
+        Assume::NotNeeded,
+        (-2e3, 2e3),
+    ),
+    duty_column(
+        "duty.torque",
+        "Load torque at the shaft, of rated torque; negative when the load drives",
+        Ratio::KIND,
+        Assume::NotNeeded,
+        (-6.0, 6.0),
+    ),
     duty_column("duty.current", "Measured current, instead of speed and torque", Current::KIND, Assume::NotNeeded, (0.0, 10e3)),
 ];
 

@@ -58,7 +58,7 @@ impl Capability<'_> {
     /// ```
     pub fn current_for<R: Recorder>(&self, time: Time, rec: &mut R) -> Result<Current, Refusal> {
         self.check()?;
-        if !(time.in_s() > 0.0) {
+        if time.in_s().is_nan() || time.in_s() <= 0.0 {
             return Err(Refusal::new(format!("a current is asked for a time above zero, not {time}")));
         }
         let peak = peak_multiple(self.points);
@@ -73,7 +73,10 @@ impl Capability<'_> {
                     .with("R", Time::s(b.room_s))
                     .with("t", time)
                     .gives(current),
-                None => Step::new("I_t", "largest current for the time", "I·k_max", &BUDGET).with("I", self.rating).with("k_max", peak).gives(current),
+                None => Step::new("I_t", "largest current for the time", "I·k_max", &BUDGET)
+                    .with("I", self.rating)
+                    .with("k_max", peak)
+                    .gives(current),
             }
         });
         Ok(current)
@@ -97,7 +100,7 @@ impl Capability<'_> {
     pub fn time_for<R: Recorder>(&self, current: Current, rec: &mut R) -> Result<Endurance, Refusal> {
         self.check()?;
         let multiple = current / self.rating;
-        if !(multiple >= 0.0) {
+        if multiple.is_nan() || multiple < 0.0 {
             return Err(Refusal::new(format!("a current is not below zero: {current}")));
         }
         let endurance = if multiple <= 1.0 {
@@ -106,7 +109,8 @@ impl Capability<'_> {
             Endurance::Never
         } else {
             let square = multiple * multiple;
-            let seconds = budgets(self.points).filter(|b| square > b.base).map(|b| b.room_s / (square - b.base)).fold(f64::INFINITY, f64::min);
+            let seconds =
+                budgets(self.points).filter(|b| square > b.base).map(|b| b.room_s / (square - b.base)).fold(f64::INFINITY, f64::min);
             Endurance::For(Time::s(seconds))
         };
         rec.step(|| {
@@ -153,8 +157,14 @@ pub fn compare(old: &Capability, new: &Capability) -> Result<Vec<ComparedTime>, 
     let mut times: Vec<f64> = old.points.iter().chain(new.points).map(|p| p.time_s).filter(|t| *t > 0.0).collect();
     times.sort_by(|a, b| b.total_cmp(a));
     times.dedup();
-    let continuous =
-        ComparedTime { time: None, old: old.rating, new: new.rating, ratio: new.rating / old.rating, old_states_it: true, new_states_it: true };
+    let continuous = ComparedTime {
+        time: None,
+        old: old.rating,
+        new: new.rating,
+        ratio: new.rating / old.rating,
+        old_states_it: true,
+        new_states_it: true,
+    };
     let mut rows = vec![continuous];
     for time in times.into_iter().map(Time::s) {
         let (was, will) = (old.current_for(time, &mut Silent)?, new.current_for(time, &mut Silent)?);
@@ -187,7 +197,7 @@ pub fn compare(old: &Capability, new: &Capability) -> Result<Vec<ComparedTime>, 
 /// ```
 pub fn base_load<R: Recorder>(multiple: Ratio, time: Time, period: Time, rec: &mut R) -> Result<Ratio, Refusal> {
     check_points(&[OverloadPoint::new(multiple.in_of_one(), time.in_s())])?;
-    if !(period > time) {
+    if period <= time || !period.is_finite() {
         return Err(Refusal::new(format!("the overload of {time} must be shorter than the {period} from one to the next")));
     }
     let square = multiple.in_of_one() * multiple.in_of_one();
@@ -300,7 +310,9 @@ pub const OVERLOAD_COMPARE: Calculation = Calculation {
         let rows = compare(&old, &new)?;
         for row in &rows {
             let name = row.time.map_or_else(|| "new over old, continuous".to_owned(), |t| format!("new over old for {t}"));
-            w.step(|| Step::new("r", name, "I_new/I_old", &BUDGET).with("I_new", row.new).with("I_old", row.old).gives(Ratio::of_one(row.ratio)));
+            w.step(|| {
+                Step::new("r", name, "I_new/I_old", &BUDGET).with("I_new", row.new).with("I_old", row.old).gives(Ratio::of_one(row.ratio))
+            });
         }
         let least = rows.iter().map(|r| r.ratio).fold(f64::INFINITY, f64::min);
         Ok(vec![least, new.rating.in_si() / least])
@@ -340,7 +352,9 @@ pub const DUTY_CLASS: Calculation = Calculation {
         };
         w.step(|| Step::new("k_c", "continuous current", "", &IEC_60146).gives(Ratio::of_one(class.continuous)));
         for point in class.points {
-            w.step(|| Step::new("k", format!("overload for {}", Time::s(point.time_s)), "", &IEC_60146).gives(Ratio::of_one(point.multiple)));
+            w.step(|| {
+                Step::new("k", format!("overload for {}", Time::s(point.time_s)), "", &IEC_60146).gives(Ratio::of_one(point.multiple))
+            });
         }
         // Every class is continuous at its rated current, so the points count against 1.
         let unit = Capability { rating: Current::a(class.continuous), points: class.points };

@@ -93,7 +93,10 @@ pub fn budgets(points: &[OverloadPoint]) -> impl Iterator<Item = Budget> + '_ {
 pub(crate) fn check_points(points: &[OverloadPoint]) -> Result<(), Refusal> {
     for point in points {
         if !(point.multiple >= 1.0 && point.multiple.is_finite()) {
-            return Err(Refusal::new(format!("an overload is a multiple of the continuous current of at least 100 %, not {}", point.multiple)));
+            return Err(Refusal::new(format!(
+                "an overload is a multiple of the continuous current of at least 100 %, not {}",
+                point.multiple
+            )));
         }
         if !(point.time_s >= 0.0 && point.time_s.is_finite()) {
             return Err(Refusal::new(format!("an overload lasts a number of seconds, not {} s", point.time_s)));
@@ -222,8 +225,8 @@ fn required_square_above(record: &Record, room_s: f64, mut square: f64) -> f64 {
     for _ in 0..MOST_PASSES {
         let worst = worst_window(record, square);
         let step = (worst.excess - square * room_s) / (worst.seconds + room_s);
-        // Written so that 0/0 (an empty record without room) ends the search too.
-        if !(step > square * STEP_IS_ROUNDING) {
+        // 0/0 is an empty record without room.
+        if step.is_nan() || step <= square * STEP_IS_ROUNDING {
             break;
         }
         square += step;
@@ -348,13 +351,18 @@ pub fn smallest_rating<R: Recorder>(record: &Record, points: &[OverloadPoint], r
             let own = required_square(record, budget.room_s / budget.base) / budget.base;
             let window = governing_window(record, own * budget.base);
             rec.step(|| {
-                Step::new("I_ovl", format!("continuous current for {} for {}", Ratio::of_one(point.multiple), Time::s(point.time_s)), "√(Q/(c·w + R))", &BUDGET)
-                    .with("Q", format!("{} A²·s", digits(window.charge_a2s, 4)))
-                    .with("c", budget.base)
-                    .with("w", Time::s(window.seconds))
-                    .with("R", Time::s(budget.room_s))
-                    .gives(Current::a(own.sqrt()))
-                    .note(format!("the worst window starts {} into the record; Q is ∫i² dt over it", Time::s(window.start_s)))
+                Step::new(
+                    "I_ovl",
+                    format!("continuous current for {} for {}", Ratio::of_one(point.multiple), Time::s(point.time_s)),
+                    "√(Q/(c·w + R))",
+                    &BUDGET,
+                )
+                .with("Q", format!("{} A²·s", digits(window.charge_a2s, 4)))
+                .with("c", budget.base)
+                .with("w", Time::s(window.seconds))
+                .with("R", Time::s(budget.room_s))
+                .gives(Current::a(own.sqrt()))
+                .note(format!("the worst window starts {} into the record; Q is ∫i² dt over it", Time::s(window.start_s)))
             });
         }
     }
@@ -382,7 +390,8 @@ pub fn smallest_rating<R: Recorder>(record: &Record, points: &[OverloadPoint], r
 }
 
 fn check_record(record: &Record) -> Result<(), Refusal> {
-    let good = |p: &Piece| p.seconds >= 0.0 && p.mean_square_a2 >= 0.0 && p.peak_a >= 0.0 && (p.seconds + p.mean_square_a2 + p.peak_a).is_finite();
+    let good =
+        |p: &Piece| p.seconds >= 0.0 && p.mean_square_a2 >= 0.0 && p.peak_a >= 0.0 && (p.seconds + p.mean_square_a2 + p.peak_a).is_finite();
     match record.pieces.iter().position(|p| !good(p)) {
         Some(i) => Err(Refusal::new(format!("piece {} of the current record holds a number below zero or none at all", i + 1))),
         None if record.pieces.is_empty() => Err(Refusal::new("the current record is empty")),

@@ -3,9 +3,9 @@
 use plant::quantity::{Current, Dimension, Inertia, Power, Ratio, Speed, Time, Torque, dim};
 
 use crate::drive::overload::{Piece, Record};
-use crate::load::above_zero;
 use crate::load::inertia::rad_s;
 use crate::load::kinds::Law;
+use crate::load::{above_zero, not_below_zero};
 use crate::registry::{Arguments, Calculation, Input, InputKind, Refusal, output, quantity, word};
 use crate::sources::{DEFINITION, Knowledge, Source};
 use crate::working::{Recorder, Step, Working};
@@ -20,7 +20,7 @@ pub struct Machine {
     pub rated_torque: Torque,
     /// Rated speed of the motor: 100 % of every speed ratio. Slip is left out: the frequency ratio is the speed ratio.
     pub rated_speed: Speed,
-    /// Whole inertia at the motor shaft.
+    /// Whole inertia at the motor shaft. Zero leaves acceleration out; only then may speed jump without a ramp.
     pub inertia: Inertia,
 }
 
@@ -106,7 +106,7 @@ pub struct Moment {
 /// of its squared current times its length is below this share of the ramp's length at the largest current: the worst window
 /// then misses at most an eighth of that at each end, 0.05 % of such a ramp.
 const FINEST: f64 = 1.0 / 256.0;
-/// And until Simpson's rule and the rule below agree to this share of the largest current's square: the latter is then good to 1e-9.
+/// And until Simpson's rule and the rule below agree to this share of the largest current's square: the latter is then good to 1e-8.
 const RULES_AGREE: f64 = 1e-5;
 /// Halvings of a ramp: enough for both, and an end where a motor model jumps.
 const DEEPEST: u32 = 7;
@@ -137,7 +137,7 @@ impl Stretch {
     }
 
     /// Motor torque over the rated torque, at x of 0 … 1.
-    #[inline(always)]
+    #[inline]
     fn torque(&self, x: f64) -> f64 {
         self.accelerating
             + match self.load {
@@ -155,7 +155,7 @@ impl Stretch {
 fn stretches(machine: &Machine, cycle: &Cycle, mut take: impl FnMut(usize, Stretch) -> Result<(), Refusal>) -> Result<(), Refusal> {
     above_zero(machine.rated_torque, "rated torque")?;
     above_zero(machine.rated_speed, "rated speed")?;
-    above_zero(machine.inertia, "inertia")?;
+    not_below_zero(machine.inertia, "inertia")?;
     let mut speed = cycle.start;
     for (number, segment) in cycle.segments.iter().enumerate() {
         let wrong = |what: String| Err(Refusal::new(format!("segment {}: {what}", number + 1)));
@@ -167,7 +167,7 @@ fn stretches(machine: &Machine, cycle: &Cycle, mut take: impl FnMut(usize, Stret
         if !change.is_finite() {
             return wrong("its speed is no number".into());
         }
-        if change != Speed::ZERO && segment.ramp == Time::ZERO {
+        if change != Speed::ZERO && segment.ramp == Time::ZERO && machine.inertia > Inertia::ZERO {
             return wrong(format!("going from {speed} to {} takes a ramp time", segment.speed_to));
         }
         if let LoadTorque::Law { law, .. } = segment.load {
@@ -176,7 +176,8 @@ fn stretches(machine: &Machine, cycle: &Cycle, mut take: impl FnMut(usize, Stret
         let (from, to) = (speed / machine.rated_speed, segment.speed_to / machine.rated_speed);
         if segment.ramp > Time::ZERO {
             let accelerating = machine.inertia * (change / segment.ramp) / machine.rated_torque;
-            let ramp = Stretch { seconds: segment.ramp.in_s(), from, to, accelerating, load: segment.load, ramp_seconds: segment.ramp.in_s() };
+            let ramp =
+                Stretch { seconds: segment.ramp.in_s(), from, to, accelerating, load: segment.load, ramp_seconds: segment.ramp.in_s() };
             cut(&ramp, |stretch| take(number, stretch))?;
         }
         let hold = segment.time - segment.ramp;
@@ -186,7 +187,7 @@ fn stretches(machine: &Machine, cycle: &Cycle, mut take: impl FnMut(usize, Stret
         speed = segment.speed_to;
     }
     let period: f64 = cycle.segments.iter().map(|s| s.time.in_s()).sum();
-    if !(period > 0.0) {
+    if period <= 0.0 {
         return Err(Refusal::new("a cycle needs at least one segment"));
     }
     // Speeds typed in rpm may differ in the last bits.
@@ -243,20 +244,15 @@ fn cut(ramp: &Stretch, mut take: impl FnMut(Stretch) -> Result<(), Refusal>) -> 
 /// let d = duty(&machine, &cycle, |torque, _| 100.0 + 900.0 * torque * torque, &mut Silent).unwrap();
 /// assert!((d.rms_torque.in_nm() - 222.1).abs() < 0.1 && (d.peak_regenerating.in_kw() - 49.35).abs() < 0.005);
 /// ```
-pub fn duty<R: Recorder>(
-    machine: &Machine,
-    cycle: &Cycle,
-    current_square: impl Fn(f64, f64) -> f64,
-    rec: &mut R,
-) -> Result<Duty, Refusal> {
+pub fn duty<R: Recorder>(machine: &Machine, cycle: &Cycle, current_square: impl Fn(f64, f64) -> f64, rec: &mut R) -> Result<Duty, Refusal> {
     let mut sum = Sums { pieces: Vec::with_capacity(cycle.segments.len() * 32), ..Sums::default() };
-    stretches(machine, cycle, |number, stretch| {
-        if !sum.add(&stretch, &current_square) {
-            let torque = Ratio::of_one(if stretch.torque(0.0).abs() > stretch.torque(1.0).abs() { stretch.torque(0.0) } else { stretch.torque(1.0) });
-            return Err(Refusal::new(format!("segment {}: the motor model gives no current for a torque of {torque}", number + 1)));
-        }
-        Ok(())
-    })?;
+    stretches(
+        machine,
+        cycle,
+        |number, stretch| {
+            if sum.add(&stretch, &current_square) { Ok(()) } else { Err(no_current(number, &stretch)) }
+        },
+    )?;
     let (rated, period) = (machine.rated_torque, sum.seconds);
     let power = |ratio: f64| rated * machine.rated_speed * ratio;
     let duty = Duty {
@@ -277,8 +273,13 @@ pub fn duty<R: Recorder>(
     Ok(duty)
 }
 
+fn no_current(segment: usize, stretch: &Stretch) -> Refusal {
+    let (start, end) = (stretch.torque(0.0), stretch.torque(1.0));
+    let most = Ratio::of_one(if start.abs() > end.abs() { start } else { end });
+    Refusal::new(format!("segment {}: the motor model gives no current for a torque of {most}", segment + 1))
+}
+
 /// A moment inside a stretch, in ratios and A².
-#[derive(Clone, Copy)]
 struct At {
     x: f64,
     torque: f64,
@@ -315,20 +316,24 @@ impl Sums {
         }
         let limits = Limits { seconds: stretch.seconds, rise: FINEST * most * stretch.ramp_seconds, most };
         let before = self.current_square;
-        let power = self.slice(&curve, &limits, [start, middle, end], DEEPEST);
+        let power = self.slice(&curve, &limits, &start, &middle, &end, DEEPEST);
         self.seconds += stretch.seconds;
-        if power > 0.0 { self.motoring += power } else { self.regenerating -= power }
+        if power > 0.0 {
+            self.motoring += power
+        } else {
+            self.regenerating -= power
+        }
         self.current_square >= before
     }
 
     /// Adds a slice, by halves where it is too coarse, and returns its energy.
-    fn slice(&mut self, curve: &impl Fn(f64) -> At, limits: &Limits, [a, m, b]: [At; 3], depth: u32) -> f64 {
+    fn slice(&mut self, curve: &impl Fn(f64) -> At, limits: &Limits, a: &At, m: &At, b: &At, depth: u32) -> f64 {
         let half = 0.5 * (b.x - a.x);
         let seconds = 2.0 * half * limits.seconds;
         let rise = (m.square - a.square).abs() + (b.square - m.square).abs();
         let halves = |sums: &mut Self| {
             let (left, right) = (curve(m.x - 0.5 * half), curve(m.x + 0.5 * half));
-            sums.slice(curve, limits, [a, left, m], depth - 1) + sums.slice(curve, limits, [m, right, b], depth - 1)
+            sums.slice(curve, limits, a, &left, m, depth - 1) + sums.slice(curve, limits, m, &right, b, depth - 1)
         };
         if depth > 0 && rise * seconds > limits.rise {
             return halves(self);
@@ -341,7 +346,7 @@ impl Sums {
         }
         let peak_square = a.square.max(m.square).max(b.square);
         self.current_square += square * seconds;
-        self.torque_square += mean([a, l, m, r, b].map(|at| at.torque * at.torque)) * seconds;
+        self.torque_square += mean([a, &l, m, &r, b].map(|at| at.torque * at.torque)) * seconds;
         self.peak_square = self.peak_square.max(peak_square);
         self.peak_torque = self.peak_torque.max(a.torque.abs()).max(b.torque.abs());
         self.peak_motoring = self.peak_motoring.max(a.power).max(b.power);
@@ -383,7 +388,7 @@ fn working<R: Recorder>(machine: &Machine, cycle: &Cycle, duty: &Duty, rec: &mut
     let mut speed = cycle.start;
     for (number, segment) in cycle.segments.iter().enumerate() {
         let change = segment.speed_to - speed;
-        if change != Speed::ZERO {
+        if change != Speed::ZERO && segment.ramp > Time::ZERO {
             rec.step(|| {
                 Step::new("T_a", format!("accelerating torque of segment {}", number + 1), "J·Δω/t", &DEFINITION)
                     .with("J", machine.inertia)
@@ -412,11 +417,14 @@ fn working<R: Recorder>(machine: &Machine, cycle: &Cycle, duty: &Duty, rec: &mut
 /// As [`duty`].
 pub fn moments(machine: &Machine, cycle: &Cycle, current_square: impl Fn(f64, f64) -> f64, points: u16) -> Result<Vec<Moment>, Refusal> {
     let (mut moments, mut time, last) = (Vec::new(), 0.0, points.max(2) - 1);
-    stretches(machine, cycle, |_, stretch| {
+    stretches(machine, cycle, |number, stretch| {
         for i in 0..=last {
             let x = f64::from(i) / f64::from(last);
             let (torque, speed) = (machine.rated_torque * stretch.torque(x), machine.rated_speed * stretch.speed(x));
             let current = Current::a(current_square(stretch.torque(x), stretch.speed(x).abs()).sqrt());
+            if !current.is_finite() {
+                return Err(no_current(number, &stretch));
+            }
             moments.push(Moment { time: Time::s(time + x * stretch.seconds), speed, torque, current, power: torque * speed });
         }
         time += stretch.seconds;
@@ -485,9 +493,19 @@ pub const DUTY_RECORD: Calculation = Calculation {
         let repeats = a.word("repeats") == "yes";
         let start = segments.last().filter(|_| repeats).map_or(Speed::ZERO, |s| s.speed_to);
         let d = duty(&machine, &Cycle { start, segments: &segments, repeats }, |m, f| two_currents(rated, no_load, m, f), w)?;
-        Ok([d.rms_current.in_si(), d.peak_current.in_si(), d.rms_torque.in_si(), d.peak_torque.in_si(), d.mean_motoring.in_si(), d.peak_motoring.in_si()]
-            .into_iter()
-            .chain([d.mean_regenerating.in_si(), d.peak_regenerating.in_si()])
-            .collect())
+        Ok([
+            d.rms_current.in_si(),
+            d.peak_current.in_si(),
+            d.rms_torque.in_si(),
+            d.peak_torque.in_si(),
+            d.mean_motoring.in_si(),
+            d.peak_motoring.in_si(),
+        ]
+        .into_iter()
+        .chain([d.mean_regenerating.in_si(), d.peak_regenerating.in_si()])
+        .collect())
     },
 };
+
+#[cfg(test)]
+mod tests;

@@ -99,7 +99,13 @@ pub fn through_gear<R: Recorder>(load: Torque, speed_ratio: Ratio, efficiency: R
 /// let t = linear_torque(Force::n(5886.0), Velocity::m_s(2.0), Speed::rpm(1500.0), Ratio::percent(88.0), &mut Silent).unwrap();
 /// assert!((t.in_nm() - 85.16).abs() < 0.005);
 /// ```
-pub fn linear_torque<R: Recorder>(force: Force, velocity: Velocity, speed: Speed, efficiency: Ratio, rec: &mut R) -> Result<Torque, Refusal> {
+pub fn linear_torque<R: Recorder>(
+    force: Force,
+    velocity: Velocity,
+    speed: Speed,
+    efficiency: Ratio,
+    rec: &mut R,
+) -> Result<Torque, Refusal> {
     above_zero(speed, "motor speed")?;
     efficiency_is_sound(efficiency, "efficiency")?;
     let power = crate::load::machines::through_efficiency(force * velocity, efficiency);

@@ -147,10 +147,7 @@ pub const RMS_TORQUE: Calculation = Calculation {
         },
         quantity_or::<dim::SpeedDim>("speed", "0 rpm", "speed for the power"),
     ],
-    results: &[
-        output::<dim::TorqueDim>("torque", "N·m", "rms torque"),
-        output::<dim::PowerDim>("power", "kW", "rms torque times speed"),
-    ],
+    results: &[output::<dim::TorqueDim>("torque", "N·m", "rms torque"), output::<dim::PowerDim>("power", "kW", "rms torque times speed")],
     sources: &[&DEFINITION],
     run: |a: &Arguments, w: &mut Working| {
         let steps: Vec<TorqueStep> = a
@@ -191,7 +188,11 @@ pub const INTERMITTENT_FACTOR: Calculation = Calculation {
     inputs: &[
         quantity::<dim::RatioDim>("duty", "share of the cycle under load (cyclic duration factor)"),
         quantity_or::<dim::TimeDim>("cycle", "10 min", "one cycle"),
-        quantity_or::<dim::TimeDim>("time_constant", "365 d", "heating time constant; the default stands for a cycle that is short against it"),
+        quantity_or::<dim::TimeDim>(
+            "time_constant",
+            "365 d",
+            "heating time constant; the default stands for a cycle that is short against it",
+        ),
         quantity_or::<dim::TimeDim>("cooling", "", "cooling time constant at rest; left out: as heating"),
         quantity_or::<dim::RatioDim>("loss_ratio", "0 %", "constant loss over variable loss at the continuous rating"),
     ],

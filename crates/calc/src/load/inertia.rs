@@ -81,7 +81,13 @@ pub fn acceleration_time<R: Recorder>(inertia: Inertia, change: Speed, torque: T
 /// let t = acceleration_time_wk2(Inertia::lbft2(200.0), Speed::rpm(1750.0), Torque::lbft(50.0), Count::of(308.0), &mut Silent).unwrap();
 /// assert!((t.in_s() - 22.73).abs() < 0.005);
 /// ```
-pub fn acceleration_time_wk2<R: Recorder>(wk2: Inertia, change: Speed, torque: Torque, constant: Count, rec: &mut R) -> Result<Time, Refusal> {
+pub fn acceleration_time_wk2<R: Recorder>(
+    wk2: Inertia,
+    change: Speed,
+    torque: Torque,
+    constant: Count,
+    rec: &mut R,
+) -> Result<Time, Refusal> {
     above_zero(wk2, "WK²")?;
     above_zero(change, "speed change")?;
     above_zero(torque, "torque")?;
@@ -174,7 +180,14 @@ pub struct Stop {
 /// let s = stop(Inertia::kgm2(10.0), Speed::rpm(1500.0), Time::s(5.0), Torque::ZERO, Ratio::of_one(1.0), &mut Silent).unwrap();
 /// assert!((s.peak.in_kw() - 49.35).abs() < 0.005 && (s.mean.in_kw() - 24.67).abs() < 0.005);
 /// ```
-pub fn stop<R: Recorder>(inertia: Inertia, speed: Speed, time: Time, load: Torque, efficiency: Ratio, rec: &mut R) -> Result<Stop, Refusal> {
+pub fn stop<R: Recorder>(
+    inertia: Inertia,
+    speed: Speed,
+    time: Time,
+    load: Torque,
+    efficiency: Ratio,
+    rec: &mut R,
+) -> Result<Stop, Refusal> {
     above_zero(speed, "speed")?;
     efficiency_is_sound(efficiency, "share that comes back")?;
     if !load.is_finite() {
@@ -217,7 +230,9 @@ pub const ACCELERATION_TORQUE: Calculation = Calculation {
     ],
     results: &[output::<dim::TorqueDim>("torque", "N·m", "torque on top of the load's")],
     sources: &[&DEFINITION],
-    run: |a: &Arguments, w: &mut Working| Ok(vec![acceleration_torque(a.get("inertia"), a.get("from"), a.get("to"), a.get("time"), w)?.in_si()]),
+    run: |a: &Arguments, w: &mut Working| {
+        Ok(vec![acceleration_torque(a.get("inertia"), a.get("from"), a.get("to"), a.get("time"), w)?.in_si()])
+    },
 };
 
 /// `calc acceleration-time`.
@@ -232,7 +247,9 @@ pub const ACCELERATION_TIME: Calculation = Calculation {
     ],
     results: &[output::<dim::TimeDim>("time", "s", "time of the change")],
     sources: &[&DEFINITION],
-    run: |a: &Arguments, w: &mut Working| Ok(vec![acceleration_time(a.get("inertia"), a.get("change"), a.get("torque"), a.get("load"), w)?.in_si()]),
+    run: |a: &Arguments, w: &mut Working| {
+        Ok(vec![acceleration_time(a.get("inertia"), a.get("change"), a.get("torque"), a.get("load"), w)?.in_si()])
+    },
 };
 
 /// `calc acceleration-time-wk2`.
@@ -264,7 +281,9 @@ pub const INERTIA_FROM_RUN: Calculation = Calculation {
     ],
     results: &[output::<dim::InertiaDim>("inertia", "kg·m²", "whole inertia at the motor shaft")],
     sources: &[&DEFINITION],
-    run: |a: &Arguments, w: &mut Working| Ok(vec![inertia_from_run(a.get("torque"), a.get("load"), a.get("change"), a.get("time"), w)?.in_si()]),
+    run: |a: &Arguments, w: &mut Working| {
+        Ok(vec![inertia_from_run(a.get("torque"), a.get("load"), a.get("change"), a.get("time"), w)?.in_si()])
+    },
 };
 
 /// `calc kinetic-energy`.
@@ -307,7 +326,9 @@ pub const BRAKING_POWER: Calculation = Calculation {
             }
             not_below_zero(period, "period")?;
             continuous = one.energy / period;
-            w.step(|| Step::new("P_c", "mean power over the period", "E/T", &DEFINITION).with("E", one.energy).with("T", period).gives(continuous));
+            w.step(|| {
+                Step::new("P_c", "mean power over the period", "E/T", &DEFINITION).with("E", one.energy).with("T", period).gives(continuous)
+            });
         }
         Ok(vec![one.torque.in_si(), one.energy.in_si(), one.mean.in_si(), one.peak.in_si(), continuous.in_si()])
     },

@@ -49,7 +49,9 @@ impl Law {
             Self::Constant | Self::Linear => return Ok(()),
             Self::Quadratic { fixed } => (fixed, (0.0..=1.0).contains(&fixed), "share of torque that does not fall with speed is 0 … 1"),
             Self::ConstantPower { from } => (from, from > 0.0 && from <= 1.0, "lowest speed of constant power is above 0 and up to 1"),
-            Self::Hoist { efficiency } => (efficiency, efficiency > 0.0 && efficiency <= 1.0, "efficiency of a hoist is above 0 and up to 1"),
+            Self::Hoist { efficiency } => {
+                (efficiency, efficiency > 0.0 && efficiency <= 1.0, "efficiency of a hoist is above 0 and up to 1")
+            }
             Self::Incline { climbing } => (climbing, (0.0..=1.0).contains(&climbing), "share of torque that lifts the load is 0 … 1"),
         };
         if good { Ok(()) } else { Err(Refusal::new(format!("the {what}, not {value}"))) }
@@ -65,7 +67,13 @@ impl Law {
             Self::Linear => against * magnitude,
             Self::Quadratic { fixed } => against * (fixed + (1.0 - fixed) * magnitude * magnitude),
             Self::ConstantPower { from } => against / magnitude.max(from),
-            Self::Hoist { efficiency } => if forwards { 1.0 } else { efficiency * efficiency },
+            Self::Hoist { efficiency } => {
+                if forwards {
+                    1.0
+                } else {
+                    efficiency * efficiency
+                }
+            }
             Self::Incline { climbing } => climbing + (1.0 - climbing) * against,
         }
     }
@@ -154,7 +162,12 @@ pub const LOAD_TORQUE: Calculation = Calculation {
         let law = law_of(a.word("law"), share.in_of_one())?;
         let torque = torque_share(&law, speed.in_of_one());
         w.step(|| Step::new("m", format!("torque share, {}", a.word("law")), "", &LOAD_LAWS).gives(Ratio::of_one(torque)));
-        w.step(|| Step::new("p", "power share", "m·n", &LOAD_LAWS).with("m", Ratio::of_one(torque)).with("n", speed).gives(Ratio::of_one(torque * speed.in_of_one())));
+        w.step(|| {
+            Step::new("p", "power share", "m·n", &LOAD_LAWS)
+                .with("m", Ratio::of_one(torque))
+                .with("n", speed)
+                .gives(Ratio::of_one(torque * speed.in_of_one()))
+        });
         Ok(vec![torque, torque * speed.in_of_one()])
     },
 };
@@ -198,7 +211,12 @@ mod tests {
 
     #[test]
     fn shares_that_no_machine_has_are_refused() {
-        for law in [Law::Quadratic { fixed: 1.1 }, Law::ConstantPower { from: 0.0 }, Law::Hoist { efficiency: f64::NAN }, Law::Incline { climbing: -0.1 }] {
+        for law in [
+            Law::Quadratic { fixed: 1.1 },
+            Law::ConstantPower { from: 0.0 },
+            Law::Hoist { efficiency: f64::NAN },
+            Law::Incline { climbing: -0.1 },
+        ] {
             assert!(law.check().is_err(), "{law:?}");
         }
     }

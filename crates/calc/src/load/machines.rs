@@ -75,7 +75,8 @@ pub fn hoist<R: Recorder>(
 
 fn power_step<R: Recorder>(force: Force, velocity: Velocity, efficiency: Ratio, power: Power, rec: &mut R) {
     rec.step(|| {
-        let (formula, note) = if power < Power::ZERO { ("F·v·η", "the load drives: the losses help, and power comes back") } else { ("F·v/η", "") };
+        let (formula, note) =
+            if power < Power::ZERO { ("F·v·η", "the load drives: the losses help, and power comes back") } else { ("F·v/η", "") };
         Step::new("P", "power at the motor shaft", formula, &DEFINITION)
             .with("F", force)
             .with("v", velocity)
@@ -127,12 +128,17 @@ pub fn incline_force<R: Recorder>(mass: Mass, slope: Ratio, friction: Ratio, up:
     let climb = if up { slope } else { -slope };
     let force = Force::n(mass.in_kg() * STANDARD_GRAVITY * (climb + friction).in_of_one() / hypotenuse);
     rec.step(|| {
-        Step::new("F", "pull along the slope, against the motion", if up { "m·g·(s + µ)/√(1 + s²)" } else { "m·g·(µ − s)/√(1 + s²)" }, &DEFINITION)
-            .with("m", mass)
-            .with("g", "9.80665 m/s²")
-            .with("s", slope)
-            .with("µ", friction)
-            .gives(force)
+        Step::new(
+            "F",
+            "pull along the slope, against the motion",
+            if up { "m·g·(s + µ)/√(1 + s²)" } else { "m·g·(µ − s)/√(1 + s²)" },
+            &DEFINITION,
+        )
+        .with("m", mass)
+        .with("g", "9.80665 m/s²")
+        .with("s", slope)
+        .with("µ", friction)
+        .gives(force)
     });
     Ok(force)
 }
@@ -180,7 +186,13 @@ pub fn pump_power<R: Recorder>(flow: Flow, head: Length, density: Density, effic
 /// let p = pump_power_us(Flow::gpm(500.0), Length::ft(120.0), Ratio::of_one(1.0), Ratio::percent(75.0), &mut Silent).unwrap();
 /// assert!((p.in_hp() - 20.2).abs() < 0.01);
 /// ```
-pub fn pump_power_us<R: Recorder>(flow: Flow, head: Length, specific_gravity: Ratio, efficiency: Ratio, rec: &mut R) -> Result<Power, Refusal> {
+pub fn pump_power_us<R: Recorder>(
+    flow: Flow,
+    head: Length,
+    specific_gravity: Ratio,
+    efficiency: Ratio,
+    rec: &mut R,
+) -> Result<Power, Refusal> {
     above_zero(flow, "flow")?;
     above_zero(head, "head")?;
     above_zero(specific_gravity, "specific gravity")?;
@@ -215,7 +227,11 @@ pub fn fan_power<R: Recorder>(flow: Flow, pressure: Pressure, efficiency: Ratio,
     efficiency_is_sound(efficiency, "efficiency")?;
     let power = pressure * flow / efficiency.in_of_one();
     rec.step(|| {
-        Step::new("P", "power at the fan shaft", "Q·Δp/η", &DEFINITION).with("Q", flow).with("Δp", pressure).with("η", efficiency).gives(power)
+        Step::new("P", "power at the fan shaft", "Q·Δp/η", &DEFINITION)
+            .with("Q", flow)
+            .with("Δp", pressure)
+            .with("η", efficiency)
+            .gives(power)
     });
     Ok(power)
 }
@@ -350,7 +366,9 @@ pub const PUMP_POWER: Calculation = Calculation {
     ],
     results: &[SHAFT_POWER],
     sources: &[&DEFINITION],
-    run: |a: &Arguments, w: &mut Working| Ok(vec![pump_power(a.get("flow"), a.get("head"), a.get("density"), a.get("efficiency"), w)?.in_si()]),
+    run: |a: &Arguments, w: &mut Working| {
+        Ok(vec![pump_power(a.get("flow"), a.get("head"), a.get("density"), a.get("efficiency"), w)?.in_si()])
+    },
 };
 
 /// `calc pump-power-us`.
@@ -446,7 +464,8 @@ mod tests {
         let up = hoist(Mass::kg(1000.0), Force::ZERO, Velocity::m_s(1.0), Ratio::percent(80.0), true, 10.0, &mut Silent).expect("hoist");
         let down = hoist(Mass::kg(1000.0), Force::ZERO, Velocity::m_s(1.0), Ratio::percent(80.0), false, 10.0, &mut Silent).expect("hoist");
         assert!((up.power.in_kw() - 12.5).abs() < 1e-9 && (down.power.in_kw() + 8.0).abs() < 1e-9);
-        let sticking = hoist(Mass::kg(10.0), Force::n(200.0), Velocity::m_s(1.0), Ratio::percent(80.0), false, 10.0, &mut Silent).expect("hoist");
+        let sticking =
+            hoist(Mass::kg(10.0), Force::n(200.0), Velocity::m_s(1.0), Ratio::percent(80.0), false, 10.0, &mut Silent).expect("hoist");
         assert!((sticking.power.in_w() - 125.0).abs() < 1e-9, "friction above the weight: the motor drives the load down");
     }
 

@@ -32,7 +32,7 @@ const KRONROD: [f64; 8] = [
     0.204_432_940_075_298_9,
     0.209_482_141_084_727_83,
 ];
-const GAUSS: [f64; 4] = [0.129_484_966_168_869_7, 0.279_705_391_489_276_64, 0.381_830_050_505_118_93, 0.417_959_183_673_469_4];
+const GAUSS: [f64; 4] = [0.129_484_966_168_869_7, 0.279_705_391_489_276_64, 0.381_830_050_505_118_9, 0.417_959_183_673_469_4];
 /// Relative error asked of each part of the quadrature: far below what any torque curve is known to.
 const QUADRATURE_ERROR: f64 = 1e-11;
 /// Halvings of the speed range: what still misses the error then has no finite integral.
@@ -120,8 +120,8 @@ pub fn run_up<R: Recorder>(
     let mut spare = |rad_s: f64| {
         let speed = Speed::rad_s(rad_s);
         let torque = available(speed) - load(speed);
-        // Not a number counts as no torque at all.
-        if !(torque >= run.least_spare) {
+        // Not a number counts as no torque at all, and stays the least.
+        if torque < run.least_spare || torque.in_si().is_nan() {
             (run.least_spare, run.least_spare_at) = (torque, speed);
         }
         if torque > Torque::ZERO { inertia.in_kgm2() / torque.in_nm() } else { f64::NAN }
@@ -175,7 +175,7 @@ pub fn coast_down<R: Recorder>(
     load: impl Fn(Speed) -> Torque,
     rec: &mut R,
 ) -> Result<Time, Refusal> {
-    if !(from > to) {
+    if from <= to {
         return Err(Refusal::new(format!("a coast-down goes to a lower speed, not from {from} to {to}")));
     }
     // The same integral with the load as what changes the speed.
@@ -266,7 +266,15 @@ pub const RUN_UP_TIME: Calculation = Calculation {
 pub const COAST_DOWN_TIME: Calculation = Calculation {
     name: "coast-down-time",
     summary: "Time to coast from one speed to a lower one against the load alone.",
-    inputs: &[INERTIA, quantity::<dim::SpeedDim>("from", "speed before"), quantity::<dim::SpeedDim>("to", "speed after"), LAW, SHARE, LOAD, FULL],
+    inputs: &[
+        INERTIA,
+        quantity::<dim::SpeedDim>("from", "speed before"),
+        quantity::<dim::SpeedDim>("to", "speed after"),
+        LAW,
+        SHARE,
+        LOAD,
+        FULL,
+    ],
     results: &[output::<dim::TimeDim>("time", "s", "coast-down time")],
     sources: &[&DEFINITION, &QUADRATURE],
     run: |a: &Arguments, w: &mut Working| {
@@ -309,14 +317,18 @@ mod tests {
         let touches = run_up(Inertia::kgm2(1.0), Speed::ZERO, Speed::rpm(1500.0), &[], |_| Torque::nm(150.0), load, &mut Silent);
         assert!(touches.is_err());
         let dip = |n: Speed| Torque::nm(100.0 + 0.3 * (n.in_rpm() - 700.0).abs());
-        assert!(run_up(Inertia::kgm2(1.0), Speed::ZERO, Speed::rpm(1500.0), &[Speed::rpm(700.0)], dip, |_| Torque::nm(100.0), &mut Silent).is_err());
+        assert!(
+            run_up(Inertia::kgm2(1.0), Speed::ZERO, Speed::rpm(1500.0), &[Speed::rpm(700.0)], dip, |_| Torque::nm(100.0), &mut Silent)
+                .is_err()
+        );
     }
 
     #[test]
     fn field_weakening_follows_its_closed_form() {
         // Free inertia at constant power above base: t = J/T·(n1 + (n2² − n1²)/(2·n1)).
         let motor = TorqueLimit { limit: Torque::nm(10.0), base: Speed::rad_s(100.0), breakdown: Torque::nm(1000.0) };
-        let run = run_up(Inertia::kgm2(1.0), Speed::ZERO, Speed::rad_s(200.0), &motor.bends(), |n| motor.at(n), |_| Torque::ZERO, &mut Silent);
+        let run =
+            run_up(Inertia::kgm2(1.0), Speed::ZERO, Speed::rad_s(200.0), &motor.bends(), |n| motor.at(n), |_| Torque::ZERO, &mut Silent);
         assert!((run.expect("runs").time.in_s() - 25.0).abs() < CLOSE * 25.0);
         let weak = TorqueLimit { breakdown: Torque::nm(12.5), ..motor };
         assert!((weak.at(Speed::rad_s(200.0)).in_nm() - 3.125).abs() < CLOSE && (weak.bends()[1].in_rad_s() - 125.0).abs() < CLOSE);

@@ -66,14 +66,7 @@ pub(crate) fn dossier_of(loaded: &Loaded, only: Option<&str>, shown: usize, comm
         Some(text) => return Err(Failure::Usage(format!("“{text}” is no date; write it as 2026-03-31"))),
         None => date::today(),
     };
-    let input = Input {
-        site: &loaded.site,
-        positions: &positions,
-        packs: &loaded.packs,
-        decisions: &loaded.decisions,
-        date: &date,
-        shown,
-    };
+    let input = Input { site: &loaded.site, positions: &positions, packs: &loaded.packs, decisions: &loaded.decisions, date: &date, shown };
     let bar = progress(positions.len() as u64);
     let dossier = assess_site(input, &|tag| {
         bar.set_message(tag.to_owned());

@@ -34,7 +34,8 @@ pub(crate) fn run(name: Option<&str>, inputs: &[String], common: &Common) -> Res
     let arguments = read_arguments(calculation, &pairs)
         .map_err(|problems| Failure::Usage(format!("{}\n  {}\n{}", calculation.name, problems.join("\n  "), usage(calculation))))?;
     let mut working = Working::default();
-    let values = (calculation.run)(&arguments, &mut working).map_err(|refusal| Failure::Usage(format!("{}: {refusal}", calculation.name)))?;
+    let values =
+        (calculation.run)(&arguments, &mut working).map_err(|refusal| Failure::Usage(format!("{}: {refusal}", calculation.name)))?;
     if common.json {
         writeln!(out, "{:#}", result_json(calculation, &values, &working))?;
     } else {
@@ -102,9 +103,15 @@ fn usage(calculation: &Calculation) -> String {
         .iter()
         .map(|input| {
             let kind = match input.kind {
-                InputKind::Quantity(info) => format!("{} in {}", info.name, info.units.iter().map(|u| u.symbol).filter(|s| !s.is_empty()).collect::<Vec<_>>().join(", ")),
+                InputKind::Quantity(info) => format!(
+                    "{} in {}",
+                    info.name,
+                    info.units.iter().map(|u| u.symbol).filter(|s| !s.is_empty()).collect::<Vec<_>>().join(", ")
+                ),
                 InputKind::Word(words) => words.join(" | "),
-                InputKind::Rows(infos) => format!("rows apart by “;”, cells apart by “, ”: {}", infos.iter().map(|i| i.name).collect::<Vec<_>>().join(", ")),
+                InputKind::Rows(infos) => {
+                    format!("rows apart by “;”, cells apart by “, ”: {}", infos.iter().map(|i| i.name).collect::<Vec<_>>().join(", "))
+                }
             };
             let default = match input.default {
                 None => String::new(),

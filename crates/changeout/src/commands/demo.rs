@@ -18,12 +18,18 @@ const MARK: &str = "INVENTED.txt";
 pub(crate) fn run(folder: &Path, common: &Common) -> Result<End, Failure> {
     let occupied = folder.read_dir().is_ok_and(|mut entries| entries.next().is_some());
     if occupied && !folder.join(MARK).exists() {
-        return Err(Failure::Usage(format!("{} is there already and is no demo; name another folder: changeout demo FOLDER", folder.display())));
+        return Err(Failure::Usage(format!(
+            "{} is there already and is no demo; name another folder: changeout demo FOLDER",
+            folder.display()
+        )));
     }
     write(&DEMO, folder)?;
     write_atomically(&folder.join(MARK), "Everything in this folder is invented: makers, series, plant, people and figures.\n")?;
     if !common.json {
-        eprintln!("wrote the demo site to {0}; everything in it is invented. Look into it, change it, and run\n  changeout assess {0}\n", folder.display());
+        eprintln!(
+            "wrote the demo site to {0}; everything in it is invented. Look into it, change it, and run\n  changeout assess {0}\n",
+            folder.display()
+        );
     }
     let loaded = assess::load(folder, common)?;
     let dossier = assess::dossier_of(&loaded, None, assess::SHOWN, common)?;

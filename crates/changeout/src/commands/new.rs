@@ -45,14 +45,23 @@ pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> R
             let date = common.date.clone().unwrap_or_else(date::today);
             write_all(folder, &packs::new_site(&name, &date), common)
         }
-        (None, None) => Err(Failure::Usage("say what to lay out: changeout new SITE, new position TAG --site SITE, or new pack SERIES --site SITE".into())),
+        (None, None) => Err(Failure::Usage(
+            "say what to lay out: changeout new SITE, new position TAG --site SITE, or new pack SERIES --site SITE".into(),
+        )),
     }
 }
 
 /// Names become names of files: nothing that could leave the folder.
 fn plain_name(name: &str) -> Result<(), Failure> {
-    let fine = !name.is_empty() && name.len() <= 64 && !name.starts_with(['.', '-']) && name.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c));
-    if fine { Ok(()) } else { Err(Failure::Usage(format!("“{name}” cannot name a file: use letters, digits, “-”, “_” and “.”"))) }
+    let fine = !name.is_empty()
+        && name.len() <= 64
+        && !name.starts_with(['.', '-'])
+        && name.chars().all(|c| c.is_alphanumeric() || "-_.".contains(c));
+    if fine {
+        Ok(())
+    } else {
+        Err(Failure::Usage(format!("“{name}” cannot name a file: use letters, digits, “-”, “_” and “.”")))
+    }
 }
 
 fn write_all(folder: &Path, files: &[NewFile], common: &Common) -> Result<End, Failure> {

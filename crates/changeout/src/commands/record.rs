@@ -134,12 +134,20 @@ fn change(path: &Path, edit: impl FnOnce(&Source) -> Result<String, Problem>, co
     match edit(&source) {
         Ok(new) => {
             write_atomically(path, &new)?;
-            if common.json { println!("{}", serde_json::json!({ "written": path })) } else { println!("wrote {}", path.display()) }
+            if common.json {
+                println!("{}", serde_json::json!({ "written": path }))
+            } else {
+                println!("wrote {}", path.display())
+            }
             Ok(End::Good)
         }
         Err(problem) => {
             let found = Found { problems: vec![problem], texts: vec![(source.name().clone(), text.into())] };
-            if common.json { println!("{}", serde_json::json!({ "problems": found.json() })) } else { found.print() }
+            if common.json {
+                println!("{}", serde_json::json!({ "problems": found.json() }))
+            } else {
+                found.print()
+            }
             Ok(End::BadInput)
         }
     }

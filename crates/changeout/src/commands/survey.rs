@@ -28,12 +28,21 @@ pub(crate) fn run(site: &Path, tag: &str, common: &Common) -> Result<End, Failur
             p.inherit(&loaded.site);
             p
         });
-        FACTS.iter().enumerate().filter(|(i, _)| joined.as_ref().and_then(|p| p.facts.get(*i)).is_none_or(plant::fact::Fact::is_missing)).map(|(_, d)| d).collect()
+        FACTS
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| joined.as_ref().and_then(|p| p.facts.get(*i)).is_none_or(plant::fact::Fact::is_missing))
+            .map(|(_, d)| d)
+            .collect()
     };
     let mut out = io::stdout().lock();
     if common.json {
         let rest: Vec<&str> = missing.iter().map(|d| d.path).collect();
-        writeln!(out, "{:#}", json!({ "tag": position.tag, "measure_next": position.measure_next, "missing": rest, "cautions": position.cautions }))?;
+        writeln!(
+            out,
+            "{:#}",
+            json!({ "tag": position.tag, "measure_next": position.measure_next, "missing": rest, "cautions": position.cautions })
+        )?;
     } else {
         print(&mut out, position, &missing, &dossier.date)?;
     }
@@ -73,7 +82,8 @@ fn print(out: &mut impl Write, position: &Position, missing: &[&'static FactDef]
 fn row(out: &mut impl Write, number: Option<usize>, line: &Line<'_>) -> io::Result<()> {
     let number = number.map_or_else(|| "   ".to_owned(), |n| format!("{n:>2}."));
     writeln!(out, "{number} [ ] {:<58} {:<28} = ____________________", line.def.label, line.def.path)?;
-    let settles = line.settles.map_or_else(String::new, |s| format!("settles {}; {}; ", plant::quantity::digits(s, 2), line.def.effort.words()));
+    let settles =
+        line.settles.map_or_else(String::new, |s| format!("settles {}; {}; ", plant::quantity::digits(s, 2), line.def.effort.words()));
     let detail = format!("{settles}expected: {}", line.expected);
     let width = usize::from(show::WIDTH) - 8;
     let detail: String = if detail.chars().count() > width { detail.chars().take(width - 1).chain(['…']).collect() } else { detail };

@@ -4,7 +4,9 @@ use calc::sources::{PACK, PRACTICE, SURVEY};
 use calc::working::{Recorder, Step};
 use plant::choice::{LoadKind, Presence, StopNeed, YesNo};
 use plant::quantity::{Power, Speed};
-use plant::survey::{LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_SPEED, SPEED_HIGHEST, STOP_NEED, STOP_TIME};
+use plant::survey::{
+    LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_SPEED, SPEED_HIGHEST, STOP_NEED, STOP_TIME,
+};
 
 use crate::candidate::{Candidate, Measure, Remedy};
 use crate::check::{Outcome, Way, check, covered};
@@ -46,19 +48,28 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         let demand = facts.demand()?;
         // A load that drives back in a cycle that nobody has written down with its torques: the way down is open.
         let Some(power) = demand.get()?.regenerated_peak else { return Err(Stop::Open(plant::survey::duty_cell(0, 3))) };
-        rec.step(|| Step::new("P_cycle", "largest power that the load drives back in its cycle", "", &SURVEY).gives(power).note(demand.origin()));
-        shaft = shaft.max(power);
+        rec.step(|| {
+            Step::new("P_cycle", "largest power that the load drives back in its cycle", "", &SURVEY).gives(power).note(demand.origin())
+        });
+        // A stop on the way down meets both at once.
+        shaft += power;
     }
     if shaft == Power::ZERO {
         return Ok(Outcome::NotHere);
     }
     let bus = shaft * efficiency.in_of_one();
-    rec.step(|| Step::new("P_bus", "of that, power that reaches the DC bus", "P·η", &PRACTICE).with("P", shaft).with("η", efficiency).gives(bus));
+    rec.step(|| {
+        Step::new("P_bus", "of that, power that reaches the DC bus", "P·η", &PRACTICE).with("P", shaft).with("η", efficiency).gives(bus)
+    });
     let frame = unit.frame;
     let has_chopper = frame.chopper == Presence::Standard || (frame.chopper == Presence::Optional && unit.measures.has(Measure::Chopper));
     if !has_chopper {
         let losses = unit.rating.losses.ok_or(Stop::PackSilent("losses of the unit"))?;
-        rec.step(|| Step::new("P_loss", "power that the unit's own losses take", "", &PACK).gives(losses).note("no brake chopper; losses at rated load, less at part load"));
+        rec.step(|| {
+            Step::new("P_loss", "power that the unit's own losses take", "", &PACK)
+                .gives(losses)
+                .note("no brake chopper; losses at rated load, less at part load")
+        });
         return Ok(covered(rec, "P_loss/P_bus − 1", ("P_loss", losses), ("P_bus", bus)));
     }
     let (Some(level), Some(smallest)) = (frame.chopper_level, frame.chopper_smallest) else {

@@ -39,7 +39,12 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let along = match kind {
         LoadKind::Quadratic => x * x,
         LoadKind::Linear => x,
-        LoadKind::ConstantTorque | LoadKind::ConstantPower | LoadKind::Conveyor | LoadKind::Elevator | LoadKind::Hoist | LoadKind::HighInertia => 1.0,
+        LoadKind::ConstantTorque
+        | LoadKind::ConstantPower
+        | LoadKind::Conveyor
+        | LoadKind::Elevator
+        | LoadKind::Hoist
+        | LoadKind::HighInertia => 1.0,
     };
     let loading = facts.get(LOAD_CURRENT)? / facts.get(MOTOR_CURRENT)?;
     let load = Ratio::of_one(loading * along);

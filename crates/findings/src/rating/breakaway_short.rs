@@ -2,10 +2,11 @@
 
 use calc::sources::{PACK, SURVEY};
 use calc::working::{Recorder, Step};
+use plant::choice::LoadKind;
 use plant::quantity::{Current, Frequency, Ratio};
 use plant::survey::{
-    AIR_TEMPERATURE, ALTITUDE, LOAD_BREAKAWAY_TORQUE, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_POWER,
-    MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, SUPPLY_UNBALANCE, WANTED_CARRIER,
+    AIR_TEMPERATURE, ALTITUDE, LOAD_BREAKAWAY_TORQUE, LOAD_KIND, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, MOTOR_CURRENT, MOTOR_EFFICIENCY,
+    MOTOR_POWER, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, SUPPLY_UNBALANCE, WANTED_CARRIER,
 };
 
 use crate::candidate::{Candidate, Measure};
@@ -34,6 +35,12 @@ check! {
 const BREAKAWAY_FREQUENCY: Frequency = Frequency::hz(2.0);
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
+    let torque_from_nothing = matches!(facts.get(LOAD_KIND)?, LoadKind::Quadratic | LoadKind::Linear);
+    let breakaway = facts.find(LOAD_BREAKAWAY_TORQUE)?;
+    if torque_from_nothing && breakaway.is_none() {
+        // Its peak comes at speed, where rating/overload-short looks at it.
+        return Ok(Outcome::NotHere);
+    }
     let reduced = unit.reduced(facts, rec)?;
     let seconds = facts.get(LOAD_PEAK_TIME)?;
     let multiple = Ratio::of_one(unit.multiple_for(seconds.in_s()));
@@ -48,11 +55,10 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
             .note(format!("largest multiple allowed for {seconds}, reduced at {BREAKAWAY_FREQUENCY}"))
     });
     let mut need: Current = facts.get(LOAD_PEAK_CURRENT)?;
-    if let Some(torque) = facts.find(LOAD_BREAKAWAY_TORQUE)? {
+    if let Some(torque) = breakaway {
         let model = crate::demand::current_model(facts)?;
-        // The current model reads low far above rated torque: a peak that was measured or assumed counts if it is larger.
-        let by_torque = calc::motor::current::current_at(&model, torque, Ratio::ZERO, rec)?;
-        need = if facts.is_surveyed(LOAD_PEAK_CURRENT) { need.max(by_torque) } else { by_torque.max(facts.get(MOTOR_CURRENT)?) };
+        // The current model reads low far above rated torque, so a peak current counts where it is larger.
+        need = need.max(calc::motor::current::current_at(&model, torque, Ratio::ZERO, rec)?);
     }
     rec.step(|| Step::new("I_break", "current that breaks the load away", "", &SURVEY).gives(need));
     if reduced.factor == Ratio::ZERO {

@@ -2,7 +2,7 @@
 
 use calc::sources::{PACK, SURVEY};
 use calc::working::{Recorder, Step};
-use plant::survey::{MOTOR_COUNT, MOTOR_CURRENT, MOTOR_POWER, MOTOR_VOLTAGE, MOTOR_EFFICIENCY, MOTOR_POWER_FACTOR};
+use plant::survey::{MOTOR_COUNT, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_POWER, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE};
 
 use crate::candidate::Candidate;
 use crate::check::{Outcome, Way, check, covered, no_remedy};
@@ -27,7 +27,9 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let motors = facts.get(MOTOR_COUNT)?;
     let each = facts.get(MOTOR_CURRENT)?;
     let total = each * motors.in_count();
-    rec.step(|| Step::new("I_M", "rated current of all motors on the drive", "n·I_N", &SURVEY).with("n", motors).with("I_N", each).gives(total));
+    rec.step(|| {
+        Step::new("I_M", "rated current of all motors on the drive", "n·I_N", &SURVEY).with("n", motors).with("I_N", each).gives(total)
+    });
     rec.step(|| Step::new("I_N,unit", "rated current of the unit in this duty class", "", &PACK).gives(unit.rating.current));
     Ok(covered(rec, "I_N,unit/I_M − 1", ("I_N,unit", unit.rating.current), ("I_M", total)))
 }

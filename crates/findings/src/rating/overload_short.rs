@@ -20,7 +20,7 @@ check! {
         (AIR_TEMPERATURE.id, Way::Down), (ALTITUDE.id, Way::Down), (WANTED_CARRIER.id, Way::Down), (SUPPLY_UNBALANCE.id, Way::Down),
         (plant::survey::LOAD_CURRENT.id, Way::Down), (plant::survey::LOAD_PEAK_CURRENT.id, Way::Down),
         (plant::survey::LOAD_PEAK_TIME.id, Way::Down), (plant::survey::LOAD_STARTS.id, Way::Down),
-        (plant::survey::MOTOR_CURRENT.id, Way::Down), (plant::survey::MOTOR_POWER.id, Way::Down), (plant::survey::MOTOR_VOLTAGE.id, Way::Up),
+        (plant::survey::MOTOR_CURRENT.id, Way::Down), (plant::survey::MOTOR_VOLTAGE.id, Way::Up),
         (plant::survey::MOTOR_EFFICIENCY.id, Way::Up), (plant::survey::MOTOR_POWER_FACTOR.id, Way::Up),
     ],
     measures: &[Measure::LowestCarrier],
@@ -44,12 +44,19 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
                 format!("the point {} for {} s decides", Ratio::of_one(p.multiple), p.time_s)
             }),
         };
-        Step::new("I_need", "smallest rating whose overload budget carries the cycle", "max over windows w of √(∫i²dt/(w + (k² − 1)·t))", &SURVEY)
-            .gives(need.current)
-            .note(format!("{by}; {}", demand.origin()))
+        Step::new(
+            "I_need",
+            "smallest rating whose overload budget carries the cycle",
+            "max over windows w of √(∫i²dt/(w + (k² − 1)·t))",
+            &SURVEY,
+        )
+        .gives(need.current)
+        .note(format!("{by}; {}", demand.origin()))
     });
     for point in &unit.overloads {
-        rec.step(|| Step::new("k", format!("allowed for {} s from a rested unit", point.time_s), "", &PACK).gives(Ratio::of_one(point.multiple)));
+        rec.step(|| {
+            Step::new("k", format!("allowed for {} s from a rested unit", point.time_s), "", &PACK).gives(Ratio::of_one(point.multiple))
+        });
     }
     if reduced.factor == Ratio::ZERO {
         return Ok(Outcome::Margin(-100.0));

@@ -40,12 +40,17 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let corner = base * voltage_share;
     let over = (highest / corner).max(1.0);
     rec.step(|| {
-        Step::new("x", "top frequency against the frequency where the voltage ends", "f_top/(f_N·min(1, U_low/U_N))", &calc::sources::DEFINITION)
-            .with("f_top", highest)
-            .with("f_N", base)
-            .with("U_low", motor_voltage * voltage_share)
-            .with("U_N", motor_voltage)
-            .gives(Ratio::of_one(over))
+        Step::new(
+            "x",
+            "top frequency against the frequency where the voltage ends",
+            "f_top/(f_N·min(1, U_low/U_N))",
+            &calc::sources::DEFINITION,
+        )
+        .with("f_top", highest)
+        .with("f_N", base)
+        .with("U_low", motor_voltage * voltage_share)
+        .with("U_N", motor_voltage)
+        .gives(Ratio::of_one(over))
     });
     let breakdown = facts.get(MOTOR_BREAKDOWN)?;
     let available = breakdown / (over * over) / ROOM;

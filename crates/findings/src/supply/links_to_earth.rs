@@ -55,7 +55,9 @@ fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
     }
     vec![Remedy {
         measure: Measure::LinksOut,
-        what: "take the filter and varistor links to earth out, as the unit's own instructions show, before first power; tag and record them".into(),
+        what:
+            "take the filter and varistor links to earth out, as the unit's own instructions show, before first power; tag and record them"
+                .into(),
         parts: Some(0.0),
         minutes: 15.0,
     }]

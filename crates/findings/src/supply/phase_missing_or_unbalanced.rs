@@ -24,10 +24,14 @@ check! {
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     if facts.get(SUPPLY_PHASES)? == Phases::Single {
         let allowed = unit.series.single_phase;
-        rec.step(|| Step::new("1 phase", "whether the unit may be fed by a single phase", "", &PACK).gives(if allowed { "yes" } else { "no" }));
+        rec.step(|| {
+            Step::new("1 phase", "whether the unit may be fed by a single phase", "", &PACK).gives(if allowed { "yes" } else { "no" })
+        });
         return Ok(if allowed { Outcome::NotHere } else { Outcome::Margin(-100.0) });
     }
-    let Some(limit) = unit.series.unbalance_limit else { return Err(Stop::PackSilent("largest voltage unbalance allowed (unbalance_limit)")) };
+    let Some(limit) = unit.series.unbalance_limit else {
+        return Err(Stop::PackSilent("largest voltage unbalance allowed (unbalance_limit)"));
+    };
     let unbalance = facts.get(SUPPLY_UNBALANCE)?;
     rec.step(|| Step::new("u", "voltage unbalance, largest deviation from the mean", "", &SURVEY).gives(unbalance));
     rec.step(|| Step::new("u_max", "largest unbalance that the unit's documents allow", "", &PACK).gives(limit));

@@ -21,7 +21,13 @@ check! {
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    let measured = VoltageRange { lowest: facts.get(SUPPLY_LOWEST)?, highest: facts.get(SUPPLY_HIGHEST)? };
+    let (lowest, highest) = (facts.get(SUPPLY_LOWEST)?, facts.get(SUPPLY_HIGHEST)?);
     let allowed = VoltageRange { lowest: unit.class.lowest, highest: unit.class.highest };
-    Ok(Outcome::Margin(supply_window(measured, allowed, rec)?.margin().in_percent()))
+    if lowest > highest {
+        // Two ranges that overlap: each end is looked at by itself.
+        let below = supply_window(VoltageRange { lowest, highest: lowest }, allowed, rec)?.low_margin;
+        let above = supply_window(VoltageRange { lowest: highest, highest }, allowed, rec)?.high_margin;
+        return Ok(Outcome::Margin(below.min(above).in_percent()));
+    }
+    Ok(Outcome::Margin(supply_window(VoltageRange { lowest, highest }, allowed, rec)?.margin().in_percent()))
 }

@@ -233,7 +233,8 @@ fn pack() -> Shape {
         Field::may("default_carrier", Kind::quantity::<FrequencyDim>(500.0, 20e3), "Carrier frequency it comes set to.", "4 kHz"),
     ];
     let grounding = Grounding::INFO.words.iter().map(|w| Field::may(w.word, Kind::Word(Links::INFO), w.doc, "")).collect();
-    let grounding_doc = "How the links to earth must stand at each kind of supply grounding; a kind left out is not known to be allowed.";
+    let grounding_doc = "How the unit's links to earth must stand at each kind of supply grounding: in, taken out, or not allowed there at all; \
+                         a kind left out is not known to be allowed.";
     table(
         "pack.toml",
         "One product series in neutral terms, typed from documents that the user holds.",

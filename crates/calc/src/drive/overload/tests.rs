@@ -60,7 +60,12 @@ fn without_points_the_largest_current_is_continuous() {
 #[test]
 fn what_makes_no_sense_is_refused() {
     let good = Record::from_steps(&[(Current::a(1.0), Time::s(1.0))], false);
-    for points in [[OverloadPoint::new(0.9, 1.0)], [OverloadPoint::new(f64::NAN, 1.0)], [OverloadPoint::new(1.5, -1.0)], [OverloadPoint::new(1.5, f64::INFINITY)]] {
+    for points in [
+        [OverloadPoint::new(0.9, 1.0)],
+        [OverloadPoint::new(f64::NAN, 1.0)],
+        [OverloadPoint::new(1.5, -1.0)],
+        [OverloadPoint::new(1.5, f64::INFINITY)],
+    ] {
         assert!(smallest_rating(&good, &points, &mut Silent).is_err(), "{points:?}");
     }
     for piece in [(-1.0, 1.0, 1.0), (1.0, f64::NAN, 1.0), (1.0, 1.0, -1.0), (f64::INFINITY, 1.0, 1.0)] {

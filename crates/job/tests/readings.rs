@@ -1,0 +1,79 @@
+//! What to measure next, against brute force: each fact of a position is read at many values and all findings of the
+//! leading candidates are bounded again; the recommended reading must be nearly as good as the best one.
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "random numbers of tests are small"
+)]
+
+mod common;
+
+use common::{Random, position, series};
+use findings::facts::{FactSet, Survey};
+use job::assess::{Input, all_candidates, leading};
+use job::bounds::{Verdict, bounds};
+use job::measure::{READINGS, possible, readings};
+use job::options::Assessed;
+use plant::decision::Decisions;
+use plant::position::Site;
+use plant::survey::{self, FactId};
+
+/// Readings per range in the brute-force search.
+const MANY: usize = 41;
+/// The recommended reading settles at least this share of what the best one settles per effort: five readings stand for a range.
+const NEARLY: f64 = 0.7;
+
+/// Weighed number of verdicts that a reading of one fact settles, over all findings, whether they are known to depend on it or not.
+fn worth(survey: &Survey<'_>, leading: &[&Assessed<'_>], id: FactId) -> f64 {
+    let values = possible(survey, id, MANY);
+    if values.is_empty() {
+        return 0.0;
+    }
+    let mut sum = 0.0;
+    for value in &values {
+        let read = survey.with_reading(id, *value);
+        for candidate in leading {
+            for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends) {
+                if bounds(finding.check, &candidate.unit, &read, &FactSet::default()).verdict() != Verdict::Depends {
+                    sum += finding.check.severity.weight();
+                }
+            }
+        }
+    }
+    sum / values.len() as f64 / leading.len() as f64 / survey::def(id).effort.weight()
+}
+
+#[test]
+fn the_recommended_reading_is_nearly_the_best() {
+    let (mut compared, mut first_is_best) = (0, 0);
+    for seed in 1..=60u64 {
+        let mut random = Random(seed.wrapping_mul(0xA076_1D64_78BD_642F) | 1);
+        let packs = [series(&mut random)];
+        let position = position(&mut random);
+        let site = Site::default();
+        let decisions = Decisions::default();
+        let positions = [position];
+        let input = Input { site: &site, positions: &positions, packs: &packs, decisions: &decisions, date: "2026-01-01", shown: 4 };
+        let survey = Survey::new(&positions[0]);
+        let candidates = all_candidates(input, &survey);
+        let leading = leading(&candidates);
+        if leading.is_empty() {
+            continue;
+        }
+        let recommended = readings(&survey, &leading, READINGS);
+        let best = survey.uncertain().iter().map(|id| worth(&survey, &leading, *id)).fold(0.0, f64::max);
+        let Some(first) = recommended.iter().find(|r| !possible(&survey, r.fact, 2).is_empty()) else {
+            assert!(best == 0.0, "seed {seed}: nothing recommended, yet a reading would settle something");
+            continue;
+        };
+        let own = worth(&survey, &leading, first.fact);
+        if best > 0.0 {
+            compared += 1;
+            assert!(own >= NEARLY * best, "seed {seed}: {} settles {own}, the best reading {best}", survey::path(first.fact));
+            first_is_best += usize::from(own >= best * (1.0 - 1e-9));
+        }
+    }
+    println!("{compared} positions, the first recommendation was the best reading in {first_is_best}");
+    assert!(compared >= 30 && first_is_best * 10 >= compared * 7, "{first_is_best} of {compared}");
+}
