@@ -73,19 +73,15 @@ fn usage() -> String {
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
-    let outcome = match arguments.split_first() {
-        None => Err(Failure::Usage("a command is missing".into())),
-        Some((name, rest)) => match COMMANDS.iter().find(|c| c.name == name) {
-            Some(command) => (command.run)(rest),
-            None => Err(Failure::Usage(format!("there is no command “{name}”"))),
-        },
+    let refuse = |message: &str, usage: String| {
+        eprintln!("{message}\n\n{usage}");
+        ExitCode::from(2)
     };
-    match outcome {
+    let Some((name, rest)) = arguments.split_first() else { return refuse("a command is missing", usage()) };
+    let Some(command) = COMMANDS.iter().find(|c| c.name == name) else { return refuse(&format!("there is no command “{name}”"), usage()) };
+    match (command.run)(rest) {
         Ok(()) => ExitCode::SUCCESS,
-        Err(Failure::Usage(message)) => {
-            eprintln!("{message}\n\n{}", usage());
-            ExitCode::from(2)
-        }
+        Err(Failure::Usage(message)) => refuse(&message, format!("usage: cargo xtask {} {}", command.name, command.arguments)),
         Err(Failure::Work(message)) => {
             eprintln!("{message}");
             ExitCode::FAILURE

@@ -2,11 +2,12 @@
 //! and the command line to repeat when something went wrong.
 
 use std::ffi::OsStr;
-use std::io::{BufRead, BufReader, Write};
+use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
 use crate::Failure;
+use crate::tree::root;
 
 /// `cargo` with these arguments, started in `root`.
 pub(crate) fn cargo<S: AsRef<OsStr>>(root: &Path, arguments: impl IntoIterator<Item = S>) -> Command {
@@ -26,7 +27,11 @@ pub(crate) fn cargo<S: AsRef<OsStr>>(root: &Path, arguments: impl IntoIterator<I
 pub(crate) fn line(command: &Command) -> String {
     let program = Path::new(command.get_program()).file_name().unwrap_or(command.get_program()).to_string_lossy().into_owned();
     let set = command.get_envs().filter_map(|(key, value)| Some(format!("{}={}", key.to_string_lossy(), quoted(value?))));
-    set.chain([program]).chain(command.get_args().map(quoted)).collect::<Vec<_>>().join(" ")
+    let typed = set.chain([program]).chain(command.get_args().map(quoted)).collect::<Vec<_>>().join(" ");
+    match command.get_current_dir().filter(|dir| *dir != root()) {
+        Some(elsewhere) => format!("(cd {} && {typed})", quoted(elsewhere.as_os_str())),
+        None => typed,
+    }
 }
 
 fn quoted(argument: &OsStr) -> String {
@@ -53,10 +58,9 @@ pub(crate) fn run_and_read(command: &mut Command, mut read: impl FnMut(&str)) ->
     if let Some(output) = child.stdout.take() {
         for line in BufReader::new(output).split(b'\n') {
             let line = line?;
-            let mut out = std::io::stdout().lock();
-            out.write_all(&line)?;
-            out.write_all(b"\n")?;
-            read(String::from_utf8_lossy(&line).trim_end());
+            let line = String::from_utf8_lossy(&line);
+            println!("{line}");
+            read(line.trim_end());
         }
     }
     if child.wait()?.success() { Ok(()) } else { Err(went_wrong(command)) }
@@ -110,6 +114,8 @@ mod tests {
         let mut command = Command::new("/usr/bin/cargo");
         command.args(["test", "--", "it's", ""]).env("WHERE", "a b").env_remove("GONE");
         assert_eq!(line(&command), r"WHERE='a b' cargo test -- 'it'\''s' ''");
+        assert_eq!(line(Command::new("true").current_dir("/tmp")), "(cd /tmp && true)");
+        assert_eq!(line(Command::new("true").current_dir(root())), "true");
     }
 
     #[test]

@@ -38,7 +38,7 @@ macro_rules! rules {
 
 rules! {
     files_say_what_they_hold: texts::without_opening, "every Rust file begins with //! and what belongs there";
-    nothing_is_left_to_do: texts::left_to_do, "no todo!() and no unimplemented!()";
+    nothing_is_left_to_do: texts::left_to_do, "no code is left unwritten";
     no_neighbour_is_named: texts::neighbours, "nothing outside the repository is named";
     no_registry_is_named: texts::registries, "no host of a registry is named";
     names_are_plain: texts::product_words, "no word that many products wear, in names of files or in texts for people";

@@ -155,7 +155,6 @@ impl FactSet {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Point {
     coordinates: Vec<f64>,
-    hash: u64,
 }
 
 impl Point {
@@ -167,8 +166,6 @@ impl Point {
 
     /// Sets a coordinate.
     pub fn set(&mut self, at: usize, value: f64) {
-        // The hash is a sum over places, so that one coordinate can be exchanged for another.
-        self.hash = self.hash.wrapping_sub(mix(at, self.coordinates[at])).wrapping_add(mix(at, value));
         self.coordinates[at] = value;
     }
 
@@ -185,13 +182,29 @@ impl Point {
     }
 }
 
-fn mix(at: usize, value: f64) -> u64 {
-    let mut x = value.to_bits() ^ (at as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
-    x ^= x >> 32;
-    x = x.wrapping_mul(0xD6E8_FEB8_6659_FD93);
-    x ^= x >> 32;
-    x = x.wrapping_mul(0xD6E8_FEB8_6659_FD93);
-    x ^ (x >> 32)
+/// Demands already worked out at a position. They depend on a few facts only, so those alone make the key.
+#[derive(Debug, Default)]
+struct Demands {
+    /// Places of the uncertain facts that a demand was seen to read.
+    places: Vec<usize>,
+    /// Demand by the bits of the coordinates at those places.
+    known: HashMap<Vec<u64>, Rc<Demand>>,
+}
+
+impl Demands {
+    fn key(&self, point: &Point) -> Vec<u64> {
+        self.places.iter().map(|at| point.get(*at).to_bits()).collect()
+    }
+
+    /// Keeps a demand; one that read further facts than those before starts the store anew, keyed by all of them.
+    fn keep(&mut self, survey: &Survey<'_>, point: &Point, demand: &Rc<Demand>) {
+        let fresh: Vec<usize> = demand.reads.iter().filter_map(|id| survey.place_of(id)).filter(|at| !self.places.contains(at)).collect();
+        if !fresh.is_empty() || self.known.len() >= DEMANDS_KEPT {
+            self.known.clear();
+            self.places.extend(fresh);
+        }
+        self.known.insert(self.key(point), Rc::clone(demand));
+    }
 }
 
 /// Everything known, assumed or open about one position.
@@ -203,7 +216,7 @@ pub struct Survey<'p> {
     place_of: [u16; FACT_IDS],
     uncertain_set: FactSet,
     old_points: [Vec<OverloadPoint>; 2],
-    demands: RefCell<HashMap<u64, Rc<Demand>>>,
+    demands: RefCell<Demands>,
 }
 
 /// Marks a fact that is not uncertain in `place_of`.
@@ -290,9 +303,8 @@ impl<'p> Survey<'p> {
     /// The completion in the middle of every range, with the first word of every choice.
     #[must_use]
     pub fn middle(&self) -> Point {
-        let mut point = Point { coordinates: vec![0.0; self.uncertain.len()], hash: 0 };
+        let mut point = Point { coordinates: vec![0.0; self.uncertain.len()] };
         for (at, id) in self.uncertain.iter().enumerate() {
-            point.hash = point.hash.wrapping_add(mix(at, 0.0));
             if self.domain(*id).listed().is_none() {
                 point.set(at, 0.5);
             }
@@ -479,20 +491,17 @@ impl<'s> Reader<'s> {
     /// # Errors
     /// As [`Reader::get`], or when the duty table is not a closed cycle.
     pub fn demand(&mut self) -> Result<Rc<Demand>, Stop> {
-        let known = self.survey.demands.borrow().get(&self.point.hash).cloned();
-        let demand = if let Some(demand) = known {
-            demand
-        } else {
+        let known = {
+            let store = self.survey.demands.borrow();
+            store.known.get(&store.key(self.point)).cloned()
+        };
+        let demand = known.unwrap_or_else(|| {
             let mut inner = self.survey.at(self.point);
             let content = crate::demand::content(&mut inner);
             let demand = Rc::new(Demand { reads: inner.reads, open: inner.open, content });
-            let mut store = self.survey.demands.borrow_mut();
-            if store.len() >= DEMANDS_KEPT {
-                store.clear();
-            }
-            store.insert(self.point.hash, Rc::clone(&demand));
+            self.survey.demands.borrow_mut().keep(self.survey, self.point, &demand);
             demand
-        };
+        });
         self.reads.extend(&demand.reads);
         self.open.extend(&demand.open);
         match &demand.content {

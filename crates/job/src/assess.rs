@@ -1,6 +1,6 @@
 //! The pipeline for a whole site: positions in parallel, each against every rating of every pack that may replace.
 
-use findings::candidate::{Candidate, points};
+use findings::candidate::{Candidate, Measures, points};
 use findings::facts::Survey;
 use plant::choice::{Choice, Duty};
 use plant::decision::Decisions;
@@ -10,6 +10,7 @@ use plant::product::Series;
 use plant::survey::{OLD_CURRENT, OLD_DUTY};
 use rayon::prelude::*;
 
+use crate::bounds::Depth;
 use crate::measure;
 use crate::options::{Assessed, Context, Hints, Standing, assess, rank, shown};
 use crate::report;
@@ -77,14 +78,27 @@ pub fn leading<'a, 'b>(candidates: &'b [Assessed<'a>]) -> Vec<&'b Assessed<'a>> 
 #[must_use]
 pub fn all_candidates<'a>(input: Input<'a>, survey: &Survey<'_>) -> Vec<Assessed<'a>> {
     let context = Context { survey, site: input.site, accepted: &input.decisions.accepted };
-    let mut hints = Hints::new();
-    let mut candidates: Vec<Assessed<'a>> = offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints)).collect();
     let chosen = input.decisions.chosen.iter().rev().find(|c| c.tag == survey.position().tag).map(|c| c.candidate.as_str());
-    rank(&mut candidates);
-    if let Some(at) = candidates.iter().position(|c| chosen == Some(c.unit.id().as_str())) {
-        candidates[..=at].rotate_right(1);
+    let mut hints = Hints::new();
+    let mut candidates: Vec<Assessed<'a>> =
+        offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints, Depth::Screen)).collect();
+    // What people will see is searched in full; that may change the order, so that others come into sight.
+    loop {
+        rank(&mut candidates);
+        if let Some(at) = candidates.iter().position(|c| chosen == Some(c.unit.id().as_str())) {
+            candidates[..=at].rotate_right(1);
+        }
+        let seen = shown(&candidates, input.shown.max(LEADING));
+        let screened: Vec<usize> = seen.into_iter().filter(|i| candidates[*i].depth == Depth::Screen).collect();
+        if screened.is_empty() {
+            return candidates;
+        }
+        for index in screened {
+            let mut unit = candidates[index].unit.clone();
+            unit.measures = Measures::default();
+            candidates[index] = assess(context, unit, &mut hints, Depth::Full);
+        }
     }
-    candidates
 }
 
 /// The packs that may replace.

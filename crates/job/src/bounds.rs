@@ -108,8 +108,19 @@ impl Bounds {
     }
 }
 
+/// How far to search.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Depth {
+    /// Ends as soon as the verdict is known to depend; facts without direction stand at their corners only. For sorting many
+    /// candidates; what is shown to people is searched in full.
+    Screen,
+    /// The whole search.
+    Full,
+}
+
 /// The search for one check and one candidate.
 struct Search<'s, 'c> {
+    depth: Depth,
     check: &'static Check,
     unit: &'s Candidate<'c>,
     survey: &'s Survey<'s>,
@@ -164,6 +175,13 @@ impl Search<'_, '_> {
         self.bounds.reads.both(self.survey.uncertain_set())
     }
 
+    /// True when a screening knows enough: some completion fails or gives no answer, and none can take that back.
+    fn enough(&self) -> bool {
+        let b = &self.bounds;
+        let both_ways = b.low.is_some_and(|low| low < -ROUNDING) && (b.not_here_somewhere || b.high.is_some_and(|high| high >= -ROUNDING));
+        self.depth == Depth::Screen && (both_ways || b.unanswered_somewhere || b.stopped.is_some())
+    }
+
     /// Covers the box of `facts`.
     fn cover(&mut self, facts: &FactSet) {
         let mut listed: Vec<(usize, usize)> = Vec::new();
@@ -195,6 +213,9 @@ impl Search<'_, '_> {
             }
             self.cover_free(&mut worst, &free);
             self.cover_free(&mut best, &free);
+            if self.enough() {
+                return;
+            }
         }
     }
 
@@ -210,6 +231,12 @@ impl Search<'_, '_> {
                     point.set(*at, if corner >> bit & 1 == 1 { 1.0 } else { 0.0 });
                 }
                 self.try_at(point);
+                if self.enough() {
+                    return;
+                }
+            }
+            if self.depth == Depth::Screen {
+                return;
             }
         }
         let (mut lowest, mut highest): (Option<(f64, Point)>, Option<(f64, Point)>) = (None, None);
@@ -277,9 +304,10 @@ fn low_discrepancy(index: usize, dimension: usize) -> f64 {
 /// Lowest and highest margin of a check for a candidate. `hint` are facts that the check is known to read (from another
 /// candidate of the same position): with it, most checks need two evaluations.
 #[must_use]
-pub fn bounds(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'_>, hint: &FactSet) -> Bounds {
+pub fn bounds(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'_>, hint: &FactSet, depth: Depth) -> Bounds {
     let middle = survey.middle();
     let mut search = Search {
+        depth,
         check,
         unit,
         survey,
@@ -303,7 +331,7 @@ pub fn bounds(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'_>, 
     for _ in 0..ROUNDS {
         search.cover(&covered);
         let seen = search.read_uncertain();
-        if seen.is_within(&covered) {
+        if seen.is_within(&covered) || search.enough() {
             break;
         }
         covered.extend(&seen);

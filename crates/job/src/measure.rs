@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use findings::facts::{Domain, Survey};
 use plant::survey::{self, FactId};
 
-use crate::bounds::{Verdict, bounds, depends_on};
+use crate::bounds::{Depth, Verdict, bounds, depends_on};
 use crate::options::Assessed;
 
 /// Readings played through for a range; ends included.
@@ -71,7 +71,7 @@ fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::op
         .iter()
         .filter(|value| {
             let read = survey.with_reading(id, **value);
-            bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads).verdict() != Verdict::Depends
+            bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads, Depth::Screen).verdict() != Verdict::Depends
         })
         .count();
     #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]

@@ -11,7 +11,7 @@ use plant::decision::Accepted;
 use plant::position::Site;
 use plant::product::Series;
 
-use crate::bounds::{Bounds, Verdict, bounds};
+use crate::bounds::{Bounds, Depth, Verdict, bounds};
 
 /// What a check says about a candidate, with what was done about it.
 #[derive(Clone, Debug)]
@@ -90,6 +90,8 @@ pub struct Assessed<'a> {
     pub cost: f64,
     /// How many lines of its bill have no price.
     pub unpriced: usize,
+    /// How far its findings were searched.
+    pub depth: Depth,
     /// Findings that fail, or that fail over more than half of their range: orders candidates that a choice does not settle.
     pub likely_to_fail: usize,
 }
@@ -110,20 +112,20 @@ pub type Hints = Vec<FactSet>;
 
 /// Checks one candidate, takes the remedies that help, and prices it.
 #[must_use]
-pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut Hints) -> Assessed<'a> {
+pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut Hints, depth: Depth) -> Assessed<'a> {
     hints.resize(CHECKS.len(), FactSet::default());
     let tag = &context.survey.position().tag;
     let mut findings: Vec<Finding<'a>> = Vec::with_capacity(CHECKS.len());
     for (check, hint) in CHECKS.iter().zip(hints.iter_mut()) {
-        let found = bounds(check, &unit, context.survey, hint);
+        let found = bounds(check, &unit, context.survey, hint, depth);
         hint.extend(&found.reads);
         let accepted = context.accepted.iter().find(|a| a.tag == *tag && a.finding == check.name);
         findings.push(Finding { check, bounds: found, taken: None, accepted });
     }
-    take_remedies(context, &mut unit, &mut findings, hints);
+    take_remedies(context, &mut unit, &mut findings, hints, depth);
     let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
     let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).count();
-    let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: 0.0, unpriced: 0, likely_to_fail };
+    let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: 0.0, unpriced: 0, depth, likely_to_fail };
     let bill = bill(&assessed, context.site);
     assessed.cost = bill.iter().filter_map(|line| line.price).sum();
     assessed.unpriced = bill.iter().filter(|line| line.price.is_none()).count();
@@ -131,7 +133,7 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
 }
 
 /// Takes each remedy that turns its finding's verdict for the better, then looks again at every check that the measure bears on.
-fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, findings: &mut [Finding<'a>], hints: &Hints) {
+fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, findings: &mut [Finding<'a>], hints: &Hints, depth: Depth) {
     for index in 0..findings.len() {
         if findings[index].verdict() == Verdict::Holds || findings[index].accepted.is_some() {
             continue;
@@ -142,14 +144,14 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             }
             let mut with = unit.clone();
             with.measures = unit.measures.with(remedy.measure);
-            let after = bounds(findings[index].check, &with, context.survey, &hints[index]);
+            let after = bounds(findings[index].check, &with, context.survey, &hints[index], depth);
             if !helps(&after, &findings[index].bounds) {
                 continue;
             }
             *unit = with;
             for (other, finding) in findings.iter_mut().enumerate() {
                 if other != index && finding.check.measures.contains(&remedy.measure) {
-                    finding.bounds = bounds(finding.check, unit, context.survey, &hints[other]);
+                    finding.bounds = bounds(finding.check, unit, context.survey, &hints[other], depth);
                 }
             }
             findings[index].bounds = after;

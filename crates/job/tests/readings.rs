@@ -12,7 +12,7 @@ mod common;
 use common::{Random, position, series};
 use findings::facts::{FactSet, Survey};
 use job::assess::{Input, all_candidates, leading};
-use job::bounds::{Verdict, bounds};
+use job::bounds::{Depth, Verdict, bounds};
 use job::measure::{READINGS, possible, readings};
 use job::options::Assessed;
 use plant::decision::Decisions;
@@ -35,7 +35,7 @@ fn worth(survey: &Survey<'_>, leading: &[&Assessed<'_>], id: FactId) -> f64 {
         let read = survey.with_reading(id, *value);
         for candidate in leading {
             for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends) {
-                if bounds(finding.check, &candidate.unit, &read, &FactSet::default()).verdict() != Verdict::Depends {
+                if bounds(finding.check, &candidate.unit, &read, &FactSet::default(), Depth::Full).verdict() != Verdict::Depends {
                     sum += finding.check.severity.weight();
                 }
             }

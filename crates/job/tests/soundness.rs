@@ -16,7 +16,7 @@ use findings::candidate::Candidate;
 use findings::check::{Check, Outcome, Way};
 use findings::facts::{FactSet, Point, Survey};
 use findings::registry::CHECKS;
-use job::bounds::{Bounds, Verdict, bounds};
+use job::bounds::{Bounds, Depth, Verdict, bounds};
 
 /// Positions, and completions of each: 200 000 completions in all.
 const POSITIONS: u64 = 1000;
@@ -65,7 +65,7 @@ fn no_completion_turns_a_verdict() {
         let survey = Survey::new(&position);
         let units: Vec<Candidate<'_>> = Candidate::all(&series).collect();
         let unit = &units[random.below(units.len())];
-        let found: Vec<Bounds> = CHECKS.iter().map(|c| bounds(c, unit, &survey, &FactSet::default())).collect();
+        let found: Vec<Bounds> = CHECKS.iter().map(|c| bounds(c, unit, &survey, &FactSet::default(), Depth::Full)).collect();
         for (check, bounds) in CHECKS.iter().zip(&found) {
             count(&mut tally, check, bounds, &survey, unit);
         }

@@ -8,6 +8,9 @@ use crate::record::{Record, Value, check_unique, scalar};
 use crate::shape::{Field, Kind, Shape};
 use crate::source::Source;
 
+/// Most columns of a file: more than any table has, room for stray notes.
+pub(crate) const COLUMNS: usize = 256;
+
 /// What one column of the file is.
 #[derive(Debug)]
 struct Column {
@@ -35,7 +38,10 @@ impl Header {
     /// Reads the header row and reports columns that are unknown, double or missing.
     pub(crate) fn read(shape: &'static Shape, cells: &[GridCell<'_>], risky_comma: bool, sink: &mut Sink<'_>) -> Self {
         let mut header = Self { shape, columns: Vec::with_capacity(cells.len()), risky_comma };
-        for cell in cells {
+        if let Some(cell) = cells.get(COLUMNS) {
+            sink.error(cell.at, format!("the header has {} cells", cells.len()), format!("at most {COLUMNS} are read"));
+        }
+        for cell in cells.iter().take(COLUMNS) {
             let column = header.column(cell, sink);
             header.columns.push(column);
         }

@@ -200,6 +200,11 @@ impl<'s> Sink<'s> {
         self.take(problem);
     }
 
+    /// True when further problems are only counted, so that help for them need not be thought out.
+    pub(crate) fn is_full(&self) -> bool {
+        self.problems.len() >= MOST_PROBLEMS
+    }
+
     pub(crate) fn has_errors(&self) -> bool {
         self.unlisted_error || self.problems.iter().any(Problem::is_error)
     }

@@ -147,6 +147,10 @@ impl Reader<'_, '_> {
         for (key, item) in table.iter() {
             let key_at = table.key(key).and_then(toml_edit::Key::span).map_or(at, |s| At::span(&s));
             let Some((index, field)) = shape.field(key) else {
+                if self.sink.is_full() {
+                    self.sink.error(key_at, "", "");
+                    continue;
+                }
                 misspelt.extend(crate::problem::nearest(key, shape.keys()));
                 self.sink.error(key_at, format!("unknown key “{key}” in {}", shape.name), unknown_key_help(key, shape));
                 continue;

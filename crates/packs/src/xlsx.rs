@@ -6,15 +6,13 @@ use std::io::Cursor;
 use calamine::{DataRef, Reader, Xlsx};
 
 use crate::csv::GridCell;
-use crate::grid::{Builder, Grid};
+use crate::grid::{Builder, COLUMNS, Grid};
 use crate::problem::{At, Sink};
 use crate::shape::Shape;
 use crate::source::{SHEET_BYTES, too_large};
 
 /// How many times its packed limit a workbook may unpack to.
 const UNPACKED_TIMES: u64 = 8;
-/// Most columns of a sheet: more than any table has, room for stray notes.
-const COLUMNS: u32 = 256;
 
 type Sheet = BTreeMap<u32, BTreeMap<u32, Found>>;
 
@@ -118,7 +116,7 @@ fn first_sheet(bytes: &[u8]) -> Result<FirstSheet, String> {
         if matches!(&found, Found::Text(text) if text.is_empty()) {
             continue;
         }
-        if column >= COLUMNS {
+        if usize::try_from(column).is_ok_and(|c| c >= COLUMNS) {
             return Err(format!("something stands beyond column {COLUMNS}, in row {}", row + 1));
         }
         rows.entry(row).or_default().insert(column, found);

@@ -5,7 +5,7 @@ use calc::working::{Recorder, Step};
 use plant::choice::{LoadKind, Presence, StopNeed, YesNo};
 use plant::quantity::{Power, Speed};
 use plant::survey::{
-    LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_SPEED, SPEED_HIGHEST, STOP_NEED, STOP_TIME,
+    LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, MOTOR_BREAKDOWN, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_NO_LOAD_CURRENT, MOTOR_POWER_FACTOR, MOTOR_SPEED, SPEED_HIGHEST, STOP_NEED, STOP_TIME,
 };
 
 use crate::candidate::{Candidate, Measure, Remedy};
@@ -17,7 +17,11 @@ check! {
     severity: Injury,
     rows: &[46],
     unit: "%",
-    ways: &[(LOAD_INERTIA.id, Way::Down), (STOP_TIME.id, Way::Up), (MOTOR_EFFICIENCY.id, Way::Down)],
+    ways: &[
+        (LOAD_INERTIA.id, Way::Down), (STOP_TIME.id, Way::Up), (MOTOR_EFFICIENCY.id, Way::Down), (SPEED_HIGHEST.id, Way::Down),
+        (MOTOR_SPEED.id, Way::Down), (MOTOR_NO_LOAD_CURRENT.id, Way::Up), (MOTOR_BREAKDOWN.id, Way::Up), (MOTOR_POWER_FACTOR.id, Way::Up),
+        (MOTOR_CURRENT.id, Way::Up),
+    ],
     measures: &[Measure::Chopper],
     page: "energy_without_way_out.md",
     run: run,

@@ -5,7 +5,7 @@ use calc::sources::PRACTICE;
 use calc::working::{Recorder, Step};
 use plant::choice::{Cooling, LoadKind};
 use plant::quantity::Ratio;
-use plant::survey::{LOAD_CURRENT, LOAD_KIND, MOTOR_COOLING, MOTOR_CURRENT, MOTOR_FREQUENCY, SPEED_LOWEST};
+use plant::survey::{LOAD_CURRENT, LOAD_KIND, MOTOR_COOLING, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_POWER, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, SPEED_LOWEST};
 
 use crate::candidate::{Candidate, Measure, Remedy};
 use crate::check::{Outcome, Way, check, covered};
@@ -16,7 +16,10 @@ check! {
     severity: Equipment,
     rows: &[13],
     unit: "%",
-    ways: &[(LOAD_CURRENT.id, Way::Down)],
+    ways: &[
+        (LOAD_CURRENT.id, Way::Down), (MOTOR_CURRENT.id, Way::Up), (MOTOR_POWER.id, Way::Up), (MOTOR_VOLTAGE.id, Way::Down),
+        (MOTOR_EFFICIENCY.id, Way::Down), (MOTOR_POWER_FACTOR.id, Way::Down),
+    ],
     measures: &[Measure::Blower],
     page: "hot_at_low_speed.md",
     run: run,

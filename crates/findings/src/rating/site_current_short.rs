@@ -17,7 +17,7 @@ check! {
     ways: &[
         (AIR_TEMPERATURE.id, Way::Down), (ALTITUDE.id, Way::Down), (WANTED_CARRIER.id, Way::Down), (SUPPLY_UNBALANCE.id, Way::Down),
         (plant::survey::LOAD_CURRENT.id, Way::Down), (plant::survey::LOAD_PEAK_CURRENT.id, Way::Down),
-        (plant::survey::LOAD_PEAK_TIME.id, Way::Down), (plant::survey::MOTOR_CURRENT.id, Way::Down),
+        (plant::survey::LOAD_PEAK_TIME.id, Way::Down), (plant::survey::LOAD_STARTS.id, Way::Down), (plant::survey::MOTOR_CURRENT.id, Way::Down),
         (plant::survey::MOTOR_VOLTAGE.id, Way::Up),
         (plant::survey::MOTOR_EFFICIENCY.id, Way::Up), (plant::survey::MOTOR_POWER_FACTOR.id, Way::Up),
     ],

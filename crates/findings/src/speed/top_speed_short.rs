@@ -5,7 +5,7 @@ use calc::sources::{PACK, Source};
 use calc::working::{Recorder, Step};
 use plant::choice::LoadKind;
 use plant::quantity::{Ratio, Voltage};
-use plant::survey::{LOAD_KIND, MOTOR_BREAKDOWN, MOTOR_FREQUENCY, MOTOR_VOLTAGE, SPEED_HIGHEST, SUPPLY_LOWEST};
+use plant::survey::{LOAD_KIND, MOTOR_BREAKDOWN, MOTOR_FREQUENCY, MOTOR_VOLTAGE, OLD_VOLTAGE, SPEED_HIGHEST, SUPPLY_LOWEST, SUPPLY_VOLTAGE};
 
 use crate::candidate::Candidate;
 use crate::check::{Outcome, Way, check, covered, no_remedy};
@@ -16,7 +16,10 @@ check! {
     severity: Downtime,
     rows: &[5],
     unit: "%",
-    ways: &[(SPEED_HIGHEST.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (SUPPLY_LOWEST.id, Way::Up)],
+    ways: &[
+        (SPEED_HIGHEST.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (SUPPLY_LOWEST.id, Way::Up), (SUPPLY_VOLTAGE.id, Way::Up),
+        (OLD_VOLTAGE.id, Way::Up), (MOTOR_VOLTAGE.id, Way::Down),
+    ],
     measures: &[],
     page: "top_speed_short.md",
     run: run,
