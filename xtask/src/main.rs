@@ -78,7 +78,9 @@ fn main() -> ExitCode {
         ExitCode::from(2)
     };
     let Some((name, rest)) = arguments.split_first() else { return refuse("a command is missing", usage()) };
-    let Some(command) = COMMANDS.iter().find(|c| c.name == name) else { return refuse(&format!("there is no command “{name}”"), usage()) };
+    let Some(command) = COMMANDS.iter().find(|c| c.name == name) else {
+        return refuse(&format!("there is no command “{name}”"), usage());
+    };
     match (command.run)(rest) {
         Ok(()) => ExitCode::SUCCESS,
         Err(Failure::Usage(message)) => refuse(&message, format!("usage: cargo xtask {} {}", command.name, command.arguments)),

@@ -10,6 +10,8 @@ use crate::{Done, Failure, new_calc, new_finding, no_arguments, process};
 /// In a group that is there, and in one that is not and has a keyword for its name.
 const FINDINGS: &[&str] = &["rating/scaffold-short", "box/scaffold-hot"];
 const CALCULATIONS: &[&str] = &["motor/scaffold-figure"];
+/// How many tests each of them brings.
+const TESTS_EACH: usize = 2;
 
 /// Runs the command.
 ///
@@ -27,17 +29,18 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     refresh(&stage, &copy)?;
     std::fs::remove_dir_all(stage)?;
 
-    let crates = ["-p", "calc", "-p", "findings", "--release"];
     let within = |arguments: &[&str]| {
         let mut command = process::cargo(&copy, arguments);
-        command.env("CARGO_TARGET_DIR", target().join("scaffold-target"));
+        // Nothing here is shared with the build of the repository, so take the profile that is built soonest.
+        command.env("CARGO_TARGET_DIR", target().join("scaffold-target")).env("CARGO_PROFILE_DEV_DEBUG", "0");
         command
     };
-    process::run(&mut within(&[&["fmt", "-p", "calc", "-p", "findings", "--check"][..]].concat()))?;
-    process::run(&mut within(&[&["clippy", "--all-targets"][..], &crates, &["--", "-D", "warnings"]].concat()))?;
-    tested(&mut within(&[&["test", "--lib"][..], &crates, &["scaffold"]].concat()), FINDINGS.len() * 2 + CALCULATIONS.len() * 2)?;
-    tested(&mut within(&["test", "--doc", "-p", "calc", "--release", "scaffold"]), CALCULATIONS.len())?;
-    process::run(&mut within(&["test", "--test", "published", "-p", "calc", "--release"]))
+    process::run(&mut within(&["fmt", "-p", "calc", "-p", "findings", "--check"]))?;
+    process::run(&mut within(&["clippy", "-p", "calc", "-p", "findings", "--all-targets", "--", "-D", "warnings"]))?;
+    let units = (FINDINGS.len() + CALCULATIONS.len()) * TESTS_EACH;
+    tested(&mut within(&["test", "-p", "calc", "-p", "findings", "--lib", "scaffold"]), units)?;
+    tested(&mut within(&["test", "-p", "calc", "--doc", "scaffold"]), CALCULATIONS.len())?;
+    process::run(&mut within(&["test", "-p", "calc", "--test", "published"]))
 }
 
 /// Lays out each name, and sees that a second attempt is refused.

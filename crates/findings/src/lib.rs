@@ -5,6 +5,8 @@ pub mod candidate;
 pub mod caution;
 pub mod check;
 pub mod demand;
+#[cfg(test)]
+mod fixture;
 pub mod facts;
 pub mod failure_modes;
 pub mod motor;

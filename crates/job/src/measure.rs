@@ -71,7 +71,10 @@ fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::op
         .iter()
         .filter(|value| {
             let read = survey.with_reading(id, **value);
-            bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads, Depth::Screen).verdict() != Verdict::Depends
+            // Most readings leave a verdict open, which a screening sees soon; one that settles it is confirmed in full.
+            [Depth::Screen, Depth::Full]
+                .into_iter()
+                .all(|depth| bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads, depth).verdict() != Verdict::Depends)
         })
         .count();
     #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]

@@ -255,6 +255,8 @@ pub(crate) fn nearest<'w>(written: &str, words: impl IntoIterator<Item = &'w str
     const NEAR: f64 = 0.9;
     /// Longest text that is worth comparing.
     const LONGEST: usize = 64;
+    /// Most words that are compared, so that a list of thousands costs no time.
+    const COMPARED: usize = 1_000;
     if written.is_empty() || written.len() > LONGEST {
         return None;
     }
@@ -263,13 +265,13 @@ pub(crate) fn nearest<'w>(written: &str, words: impl IntoIterator<Item = &'w str
     let length = own.chars().count();
     let score = |word: &str| {
         let other = plain(word);
-        let edits = strsim::damerau_levenshtein(&own, &other);
+        let edits = strsim::osa_distance(&own, &other);
         let likeness = strsim::jaro_winkler(&own, &other);
         let contained = length >= 4 && other.len() >= 4 && (other.contains(&own) || own.contains(&other));
         ((edits <= (length / 3).max(1) && edits * 2 <= length.max(other.chars().count())) || likeness >= NEAR || contained)
             .then_some((edits, 1.0 - likeness))
     };
-    let scored = words.into_iter().filter_map(|word| score(word).map(|s| (s, word)));
+    let scored = words.into_iter().take(COMPARED).filter_map(|word| score(word).map(|s| (s, word)));
     scored.min_by(|(a, _), (b, _)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))).map(|(_, word)| word)
 }
 

@@ -1,5 +1,6 @@
 //! Random positions and an invented series for property tests. Everything here is invented.
-#![allow(dead_code, reason = "each test takes what it needs")]
+#![allow(dead_code, unreachable_pub, reason = "each test takes what it needs")]
+#![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "random numbers of tests are small")]
 
 use plant::choice::{Choice, Control, DerateKind, Duty, Grounding, Links, MotorKind, Presence};
 use plant::fact::{Fact, Known, Origin};

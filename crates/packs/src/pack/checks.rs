@@ -94,6 +94,10 @@ fn refers(table: &mut Table<'_>, key: &str, known: &[String], what: &str, list: 
         }
     }
     for (name, at, count) in missing {
+        if sink.is_full() {
+            sink.error(at, "", "");
+            continue;
+        }
         let more = if count > 1 { format!(" ({count} rows name it)") } else { String::new() };
         sink.error(at, format!("{key}: there is no {what} “{name}” in {list}{more}"), did_you_mean(name, known.iter().map(String::as_str)));
     }
