@@ -2,7 +2,6 @@
 //! with a note of which facts were read. Ranges are handled above (crate `job`); a check never sees one.
 
 use std::cell::RefCell;
-use std::collections::HashMap;
 use std::rc::Rc;
 
 use calc::drive::overload::OverloadPoint;
@@ -12,6 +11,7 @@ use plant::fact::{Fact, Known};
 use plant::position::Position;
 use plant::quantity::Count;
 use plant::survey::{self, Assume, FACT_IDS, FACTS, FactId, FactType, Key, Kind, Rule};
+use rustc_hash::FxHashMap;
 
 use crate::demand::Demand;
 
@@ -188,7 +188,7 @@ struct Demands {
     /// Places of the uncertain facts that a demand was seen to read.
     places: Vec<usize>,
     /// Demand by the bits of the coordinates at those places.
-    known: HashMap<Vec<u64>, Rc<Demand>>,
+    known: FxHashMap<Vec<u64>, Rc<Demand>>,
 }
 
 impl Demands {

@@ -282,11 +282,13 @@ fn frame(row: &Record, sink: &Sink<'_>) -> Option<Frame> {
 /// The curves, in the order of their first rows; points in the order of the rows.
 fn derates(rows: &[Record]) -> Vec<Derate> {
     let mut curves: Vec<Derate> = Vec::new();
+    let mut index = std::collections::HashMap::new();
     for row in rows {
         let Some((kind, factor)) = row.word::<DerateKind>("kind").zip(row.number("factor")) else { continue };
         let Ok(at) = curves::abscissa(kind, row) else { continue };
         let (frame, duty) = (row.string("frame"), row.word::<Duty>("duty"));
-        match curves.iter_mut().find(|c| c.kind == kind && c.frame == frame && c.duty == duty) {
+        let curve = *index.entry((kind, frame.clone(), duty)).or_insert(curves.len());
+        match curves.get_mut(curve) {
             Some(curve) => curve.points.push((at, factor)),
             None => curves.push(Derate { kind, frame, duty, points: vec![(at, factor)] }),
         }

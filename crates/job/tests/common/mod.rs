@@ -2,6 +2,8 @@
 #![allow(dead_code, unreachable_pub, reason = "each test takes what it needs")]
 #![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "random numbers of tests are small")]
 
+pub mod sheet;
+
 use plant::choice::{Choice, Control, DerateKind, Duty, Grounding, Links, MotorKind, Presence};
 use plant::fact::{Fact, Known, Origin};
 use plant::position::Position;

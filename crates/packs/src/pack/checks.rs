@@ -1,6 +1,6 @@
 //! What must agree between the rows and tables of a pack.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use plant::choice::{Choice, Duty, Presence};
 
@@ -57,8 +57,8 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
             refers(table, key, &known, what, &format!("{to}.csv"));
         }
     }
-    let frames_known = named(tables, "frames").map(|t| t.names("frame")).unwrap_or_default();
-    let classes_known = named(tables, "classes").map(|t| t.names("class")).unwrap_or_default();
+    let frames_known = named(tables, "frames").map(|t| t.names("frame")).unwrap_or_default().into_iter().collect();
+    let classes_known = named(tables, "classes").map(|t| t.names("class")).unwrap_or_default().into_iter().collect();
     overloads_of_ratings(tables);
     code(tables);
     for table in tables {
@@ -82,7 +82,7 @@ fn refers(table: &mut Table<'_>, key: &str, known: &[String], what: &str, list: 
     let Table { sink, rows, .. } = table;
     let mut missing: Vec<(&str, At, usize)> = Vec::new();
     let mut index: HashMap<&str, usize> = HashMap::new();
-    let known_set: std::collections::HashSet<&str> = known.iter().map(String::as_str).collect();
+    let known_set: HashSet<&str> = known.iter().map(String::as_str).collect();
     for row in rows.iter() {
         let names = row.text(key).into_iter().chain(row.texts(key).unwrap_or_default().iter().map(String::as_str));
         for name in names.filter(|n| !known_set.contains(n)) {
@@ -114,7 +114,7 @@ fn classes(table: &mut Table<'_>) {
     }
 }
 
-fn ratings(table: &mut Table<'_>, frames: &[String], classes: &[String]) {
+fn ratings(table: &mut Table<'_>, frames: &HashSet<String>, classes: &HashSet<String>) {
     let Table { sink, rows, .. } = table;
     let mut first: HashMap<&str, &Record> = HashMap::new();
     let mut light: HashMap<&str, f64> = HashMap::new();
@@ -123,7 +123,7 @@ fn ratings(table: &mut Table<'_>, frames: &[String], classes: &[String]) {
         let unit = first.entry(code).or_insert(row);
         for (key, known) in [("frame", frames), ("class", classes)] {
             // Names that no table knows were told already.
-            let listed = |name: &&str| known.iter().any(|k| k == name);
+            let listed = |name: &&str| known.contains(*name);
             if let (Some(own), Some(other)) = (row.text(key).filter(listed), unit.text(key).filter(listed))
                 && own != other
             {
@@ -174,21 +174,26 @@ fn frames(table: &mut Table<'_>) {
 
 fn overloads(table: &mut Table<'_>) {
     let Table { sink, rows, .. } = table;
-    for (at, row) in rows.iter().enumerate() {
+    let mut points: Vec<(Duty, f64, f64, &Record)> = Vec::new();
+    for row in rows.iter() {
         let (Some(duty), Some(multiple), Some(time)) = (row.word::<Duty>("duty"), row.number("multiple"), row.number("time")) else {
             continue;
         };
         if row.number("repeat").is_some_and(|repeat| repeat < time) {
             sink.error(row.at("repeat"), "repeat: comes again before it is over", "the time between two overloads, start to start");
         }
-        let dearer = |other: &&Record| {
-            other.word::<Duty>("duty") == Some(duty)
-                && other.number("multiple").is_some_and(|m| m < multiple)
-                && other.number("time").is_some_and(|t| t < time)
-        };
-        if rows.iter().take(at).chain(rows.iter().skip(at + 1)).any(|r| dearer(&r)) {
+        points.push((duty, multiple, time, row));
+    }
+    points.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut shortest = (None, f64::INFINITY);
+    for (duty, _, time, row) in points {
+        if shortest.0 != Some(duty) {
+            shortest = (Some(duty), f64::INFINITY);
+        }
+        if time > shortest.1 {
             sink.warning(row.at("time"), "time: longer than that of a smaller overload of the same duty class", "check both rows");
         }
+        shortest.1 = shortest.1.min(time);
     }
 }
 
@@ -225,6 +230,8 @@ fn code(tables: &mut [Table<'_>]) {
         start: usize,
         last: usize,
     }
+    let mut counts: HashMap<&str, usize> = HashMap::new();
+    rows.iter().filter_map(|r| r.text("segment")).for_each(|name| *counts.entry(name).or_default() += 1);
     let mut segments: BTreeMap<&str, Segment<'_>> = BTreeMap::new();
     let mut rating: Option<&Record> = None;
     for row in rows.iter() {
@@ -245,7 +252,7 @@ fn code(tables: &mut [Table<'_>]) {
                 sink.error(row.at("value"), format!("value: “{value}” has {} characters, its segment {length}", value.chars().count()), "");
             }
             Some(_) => {}
-            None if rows.iter().filter(|r| r.text("segment") == Some(name)).count() > 1 => {
+            None if counts.get(name).is_some_and(|n| *n > 1) => {
                 sink.error(
                     row.at,
                     format!("value: blank, but segment “{name}” has other rows"),
