@@ -181,7 +181,7 @@ impl<'a> Candidate<'a> {
         let has = |kind: DerateKind| !self.curves.0[kind.index()].is_empty();
         let mut factors = [("", Ratio::of_one(1.0)); 6];
         let mut count = 0;
-        let mut take = |symbol: &'static str, name: &str, factor: f64, at: String, rec: &mut R| {
+        let mut take = |symbol: &'static str, name: &str, factor: f64, at: &dyn std::fmt::Display, rec: &mut R| {
             factors[count] = (symbol, Ratio::of_one(factor));
             count += 1;
             rec.step(|| {
@@ -198,7 +198,7 @@ impl<'a> Candidate<'a> {
                 "k_alt",
                 "factor for altitude",
                 self.curves.at(DerateKind::Altitude, altitude.in_m()),
-                text(rec, || altitude.to_string()),
+                &altitude,
                 rec,
             );
         }
@@ -211,7 +211,7 @@ impl<'a> Candidate<'a> {
                 "k_air",
                 "factor for air temperature",
                 self.curves.at(DerateKind::AirTemperature, air.in_kelvin()),
-                text(rec, || air.to_string()),
+                &air,
                 rec,
             );
         }
@@ -222,18 +222,18 @@ impl<'a> Candidate<'a> {
                 "k_car",
                 "factor for carrier frequency",
                 self.curves.at(DerateKind::Carrier, carrier.in_hz()),
-                text(rec, || carrier.to_string()),
+                &carrier,
                 rec,
             );
         }
         if has(DerateKind::SideBySide) && facts.get(MOUNTING)? == plant::choice::Mounting::SideBySide {
-            take("k_side", "factor for mounting side by side", self.curves.at(DerateKind::SideBySide, 0.0), "side by side".into(), rec);
+            take("k_side", "factor for mounting side by side", self.curves.at(DerateKind::SideBySide, 0.0), &"side by side", rec);
         }
         if facts.get(SUPPLY_PHASES)? == Phases::Single {
             if !has(DerateKind::SinglePhase) {
                 return Err(Stop::PackSilent("what is left of the current on a single phase (derates.csv, single-phase)"));
             }
-            take("k_1ph", "factor for a single-phase supply", self.curves.at(DerateKind::SinglePhase, 0.0), "single phase".into(), rec);
+            take("k_1ph", "factor for a single-phase supply", self.curves.at(DerateKind::SinglePhase, 0.0), &"single phase", rec);
         }
         if has(DerateKind::Unbalance) {
             let unbalance = facts.get(SUPPLY_UNBALANCE)?;
@@ -241,7 +241,7 @@ impl<'a> Candidate<'a> {
                 "k_unb",
                 "factor for voltage unbalance",
                 self.curves.at(DerateKind::Unbalance, unbalance.in_of_one()),
-                text(rec, || unbalance.to_string()),
+                &unbalance,
                 rec,
             );
         }
@@ -273,11 +273,6 @@ pub fn points(series: &Series, duty: Duty) -> Vec<OverloadPoint> {
             repeat_s: o.repeat.map(plant::quantity::Quantity::in_si),
         })
         .collect()
-}
-
-/// Makes a text only when somebody will read it.
-fn text<R: Recorder>(rec: &R, make: impl FnOnce() -> String) -> String {
-    if rec.keeps() { make() } else { String::new() }
 }
 
 /// Source of what a pack says about an overload.

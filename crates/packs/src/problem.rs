@@ -45,7 +45,7 @@ pub struct Problem {
     /// Column from 1; 0 when the file as a whole is meant.
     pub column: u32,
     /// Cell of a workbook: "Sheet1!B7".
-    pub cell: Option<String>,
+    pub cell: Option<Box<str>>,
     /// What is wrong.
     pub message: String,
     /// What was expected, or what to do.
@@ -194,7 +194,7 @@ impl<'s> Sink<'s> {
             At::Cell { row, column } => {
                 problem.line = row.saturating_add(1);
                 problem.column = column.saturating_add(1);
-                problem.cell = Some(format!("{}!{}{}", self.sheet, column_letters(column), row.saturating_add(1)));
+                problem.cell = Some(format!("{}!{}{}", self.sheet, column_letters(column), row.saturating_add(1)).into());
             }
         }
         self.take(problem);

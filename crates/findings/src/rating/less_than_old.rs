@@ -27,14 +27,16 @@ check! {
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let old: Current = facts.get(OLD_CURRENT)?;
-    // Without the old series' pack only the continuous amperes can be compared.
     let duty = facts.get(OLD_DUTY)?;
     let old_points = facts.old_points(duty);
+    if old_points.is_empty() {
+        // Without the old series' pack only the continuous amperes can be compared.
+        return Ok(covered(rec, "I_new/I_old − 1", ("I_new", unit.rating.current), ("I_old", old)));
+    }
     let was = Capability { rating: old, points: old_points };
     let will = Capability { rating: unit.rating.current, points: &unit.overloads };
     let worst = compare(&was, &will)?
         .into_iter()
-        .filter(|row| row.time.is_none() || !old_points.is_empty())
         .min_by(|a, b| a.ratio.total_cmp(&b.ratio))
         .ok_or(Stop::PackSilent("overload points to compare"))?;
     rec.step(|| {

@@ -1,5 +1,6 @@
 //! Tests of the crate from outside, in one program: what reads, what is refused, what is written back.
 
+#![allow(clippy::expect_used, clippy::panic, reason = "helpers of tests stop at the first broken expectation, as tests do")]
 mod common;
 mod editing;
 mod mistakes;
