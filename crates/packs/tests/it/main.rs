@@ -3,6 +3,7 @@
 #![allow(clippy::expect_used, clippy::panic, reason = "helpers of tests stop at the first broken expectation, as tests do")]
 mod common;
 mod editing;
+mod guide;
 mod mistakes;
 mod reading;
 mod robust;
