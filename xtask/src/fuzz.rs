@@ -4,6 +4,7 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::process::Command;
+use std::time::Instant;
 
 use plant::survey::{FACTS, Kind};
 
@@ -37,10 +38,11 @@ pub(crate) fn run(arguments: &[String]) -> Done {
         return Err(Failure::Work("libFuzzer is C++ and there is no C++ compiler; Debian's package g++ brings one".into()));
     }
     build()?;
-    chosen.into_iter().try_for_each(|target| feed(target, seconds))
+    // What is found to be new stays in fuzz/corpus, for the next run to start from.
+    chosen.into_iter().try_for_each(|name| feed(name, &root().join("fuzz/corpus").join(name), &[format!("-max_total_time={seconds}")]))
 }
 
-/// Every target for a few seconds. Without a C++ compiler they count as skipped.
+/// Every target for a few seconds, each time the same way. Without a C++ compiler they count as skipped.
 ///
 /// # Errors
 /// A file that a reader does not survive.
@@ -51,7 +53,13 @@ pub(crate) fn smoke(seconds: u32) -> Result<Tally, Failure> {
         return Ok(Tally { skipped: targets.len(), ..Tally::default() });
     }
     build()?;
-    targets.iter().try_for_each(|target| feed(target, seconds))?;
+    for name in &targets {
+        let corpus = target().join("fuzz/smoke").join(name);
+        if corpus.exists() {
+            std::fs::remove_dir_all(&corpus)?;
+        }
+        feed(name, &corpus, &[format!("-max_total_time={seconds}"), "-seed=1".into()])?;
+    }
     Ok(Tally { passed: targets.len(), ..Tally::default() })
 }
 
@@ -100,12 +108,11 @@ fn build() -> Done {
     process::run(cargo.env("RUSTFLAGS", FLAGS).env("CARGO_TARGET_DIR", target().join("fuzz")))
 }
 
-/// Feeds one target.
-fn feed(name: &str, seconds: u32) -> Done {
+/// Feeds one target, from its corpus and the files of the demo.
+fn feed(name: &str, corpus: &Path, options: &[String]) -> Done {
     let (root, own) = (root(), target().join("fuzz"));
-    let (corpus, seeds, artifacts) =
-        (root.join("fuzz/corpus").join(name), own.join("seeds").join(name), root.join("fuzz/artifacts").join(name));
-    for folder in [&corpus, &seeds, &artifacts] {
+    let (seeds, artifacts) = (own.join("seeds").join(name), root.join("fuzz/artifacts").join(name));
+    for folder in [corpus, &seeds, &artifacts] {
         std::fs::create_dir_all(folder)?;
     }
     for (i, seed) in self::seeds(&Tree::read(&root)?, name).iter().enumerate() {
@@ -114,12 +121,24 @@ fn feed(name: &str, seconds: u32) -> Done {
     let words = own.join("words.dict");
     std::fs::write(&words, dictionary())?;
     let mut command = Command::new(own.join(host()?).join("release").join(name));
-    command.current_dir(&root).args([&corpus, &seeds]).arg(format!("-dict={}", words.display()));
+    command.current_dir(&root).args([corpus, &seeds]).args(options).arg(format!("-dict={}", words.display()));
     command.arg(format!("-artifact_prefix={}/", artifacts.display()));
-    command.args([format!("-max_total_time={seconds}"), format!("-timeout={SLOWEST}"), format!("-max_len={LARGEST}")]);
-    command.args(["-verbosity=0", "-print_final_stats=1", "-rss_limit_mb=2048"]);
-    println!("{name}: {seconds} s");
-    process::run(&mut command)
+    command.args([format!("-timeout={SLOWEST}"), format!("-max_len={LARGEST}")]).args([
+        "-verbosity=0",
+        "-print_final_stats=1",
+        "-rss_limit_mb=2048",
+    ]);
+    let start = Instant::now();
+    let output = command.output()?;
+    let said = String::from_utf8_lossy(&output.stderr);
+    if output.status.success() {
+        let files = said.lines().find_map(|l| l.strip_prefix("stat::number_of_executed_units:")).map_or("?", str::trim);
+        println!("{name}: {files} files in {:.0} s", start.elapsed().as_secs_f64());
+        return Ok(());
+    }
+    let telling = said.lines().filter(|l| !l.contains("# Uses:") && !l.contains("NEW_FUNC"));
+    let telling = telling.collect::<Vec<_>>().join("\n");
+    Err(Failure::Work(format!("{telling}\n{name} does not survive this file; it is kept in {}", artifacts.display())))
 }
 
 /// Files of the demo that a target starts from.

@@ -85,7 +85,7 @@ fn print_table(out: &mut impl Write, table: &Table) -> io::Result<()> {
 }
 
 /// A paragraph behind `head`, its further lines set in under it.
-fn wrap(out: &mut impl Write, head: &str, text: &str) -> io::Result<()> {
+pub(crate) fn wrap(out: &mut impl Write, head: &str, text: &str) -> io::Result<()> {
     let indent = head.chars().count();
     let width = usize::from(WIDTH).saturating_sub(indent);
     let mut line = String::new();
@@ -159,7 +159,9 @@ pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str
     let rule = "─".repeat(usize::from(WIDTH));
     writeln!(out, "{rule}\n{}  {}", position.tag, position.machine)?;
     if !position.old.is_empty() {
-        writeln!(out, "  old drive: {}", position.old)?;
+        let meaning: Vec<String> = position.old_decoded.iter().map(|s| format!("{}: {}", s.segment, s.meaning)).collect();
+        let meaning = if meaning.is_empty() { String::new() } else { format!(" ({})", meaning.join(" · ")) };
+        wrap(out, "  old drive: ", &format!("{}{meaning}", position.old))?;
     }
     for remark in &position.remarks {
         wrap(out, "  ! ", remark)?;
@@ -197,7 +199,8 @@ pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str
             counts.sound_by_choice, counts.doubtful_by_choice, counts.ruled_out_by_choice
         ),
     )?;
-    let hazards: Vec<&str> = position.cautions.iter().map(|c| c.hazard.as_str()).collect();
+    let mut hazards: Vec<&str> = position.cautions.iter().map(|c| c.hazard.as_str()).collect();
+    hazards.dedup();
     wrap(out, "  ⚠ ", &hazards.join(" · "))?;
     writeln!(out)
 }

@@ -27,6 +27,8 @@ pub struct Position {
     pub machine: String,
     /// The old drive, as far as it was read.
     pub old: String,
+    /// What its type code says, segment by segment, where its pack explains it.
+    pub old_decoded: Vec<Segment>,
     /// The candidate that was chosen by a person or, without a decision, stands first; `None` without any candidate.
     pub chosen: Option<String>,
     /// Who chose it, where somebody did.
@@ -51,6 +53,17 @@ pub struct Position {
     pub notes: Vec<String>,
     /// What was wrong with this position's inputs but did not stop the work.
     pub remarks: Vec<String>,
+}
+
+/// One segment of a type code.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Segment {
+    /// What the segment tells.
+    pub segment: String,
+    /// Its characters.
+    pub characters: String,
+    /// What they mean.
+    pub meaning: String,
 }
 
 /// How many candidates hold, hold but for what stays open, depend, fail; and how they stand in what a choice of drive can decide.

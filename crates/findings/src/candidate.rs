@@ -194,37 +194,19 @@ impl<'a> Candidate<'a> {
             return Err(Stop::PackSilent("what is left of the current above 1000 m (derates.csv, altitude)"));
         }
         if has(DerateKind::Altitude) {
-            take(
-                "k_alt",
-                "factor for altitude",
-                self.curves.at(DerateKind::Altitude, altitude.in_m()),
-                &altitude,
-                rec,
-            );
+            take("k_alt", "factor for altitude", self.curves.at(DerateKind::Altitude, altitude.in_m()), &altitude, rec);
         }
         let air: Temperature = facts.get(AIR_TEMPERATURE)?;
         if !has(DerateKind::AirTemperature) && air > UNREDUCED_AIR {
             return Err(Stop::PackSilent("what is left of the current above 40 °C (derates.csv, air-temperature)"));
         }
         if has(DerateKind::AirTemperature) {
-            take(
-                "k_air",
-                "factor for air temperature",
-                self.curves.at(DerateKind::AirTemperature, air.in_kelvin()),
-                &air,
-                rec,
-            );
+            take("k_air", "factor for air temperature", self.curves.at(DerateKind::AirTemperature, air.in_kelvin()), &air, rec);
         }
         if has(DerateKind::Carrier)
             && let Some(carrier) = self.carrier(facts)?
         {
-            take(
-                "k_car",
-                "factor for carrier frequency",
-                self.curves.at(DerateKind::Carrier, carrier.in_hz()),
-                &carrier,
-                rec,
-            );
+            take("k_car", "factor for carrier frequency", self.curves.at(DerateKind::Carrier, carrier.in_hz()), &carrier, rec);
         }
         if has(DerateKind::SideBySide) && facts.get(MOUNTING)? == plant::choice::Mounting::SideBySide {
             take("k_side", "factor for mounting side by side", self.curves.at(DerateKind::SideBySide, 0.0), &"side by side", rec);
@@ -237,13 +219,7 @@ impl<'a> Candidate<'a> {
         }
         if has(DerateKind::Unbalance) {
             let unbalance = facts.get(SUPPLY_UNBALANCE)?;
-            take(
-                "k_unb",
-                "factor for voltage unbalance",
-                self.curves.at(DerateKind::Unbalance, unbalance.in_of_one()),
-                &unbalance,
-                rec,
-            );
+            take("k_unb", "factor for voltage unbalance", self.curves.at(DerateKind::Unbalance, unbalance.in_of_one()), &unbalance, rec);
         }
         let derated = derate::derated_current(self.rating.current, &factors[..count], self.series.combine, rec)?;
         Ok(Reduced { factor: derated.factor, current: derated.current })

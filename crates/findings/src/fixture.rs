@@ -1,1 +1,225 @@
-//! Not filled yet.
+//! For the tests of checks: an invented series, and surveys written as text, so that a test reads like the case behind it.
+//! Everything here is invented; the figures are round so that a margin can be worked out by hand.
+
+use calc::working::{Silent, Working};
+use plant::choice::{Control, DerateKind, Duty, Grounding, Links, MotorKind, Presence};
+use plant::fact::{Fact, Place};
+use plant::position::Position;
+use plant::product::{Derate, Frame, MotorControl, Overload, Rating, Series, VoltageClass};
+use plant::quantity::{Current, Frequency, Power, Ratio, Resistance, Temperature, Time, Voltage, parse};
+use plant::survey::{self, DUTY_COLUMNS, DUTY_ROWS, FactId, Kind};
+
+use crate::candidate::Candidate;
+use crate::check::{Check, Outcome};
+use crate::facts::{FactSet, Stop, Survey};
+
+/// A survey as its file says it: `("motor.current", "52 A")`, `("supply.grounding", "solid")`, `("duty[1].speed", "-50 Hz")`.
+pub(crate) type Entries<'a> = &'a [(&'a str, &'a str)];
+
+/// A place that takes nothing from the rated current of the series below.
+pub(crate) const GOOD_PLACE: Entries<'static> = &[
+    ("conditions.altitude", "1000 m"),
+    ("conditions.air_temperature", "40 °C"),
+    ("conditions.mounting", "spaced"),
+    ("supply.phases", "three"),
+    ("supply.unbalance", "1 %"),
+];
+
+/// Expectations stand as a person writes them down, in % with two places.
+const TWO_PLACES: f64 = 0.005 + 1e-9;
+/// What is exactly covered is so but for the last bits of its division.
+const LAST_BITS: f64 = 1e-9;
+
+/// The series: three order codes in two frames, each for light and heavy duty.
+///
+/// | code | frame | light | heavy | losses | chopper                  | supplies                          |
+/// |------|-------|-------|-------|--------|--------------------------|-----------------------------------|
+/// | R1   | small |  65 A |  52 A |  900 W | to be ordered: 24 Ω      | whatever the series allows        |
+/// | R2   | large | 100 A |  80 A | 1500 W | always there: 20 Ω       | solid and high-resistance alone   |
+/// | R3   | large | 240 A | 208 A | 4000 W | as R2                    | as R2                             |
+pub(crate) fn series() -> Series {
+    let rating = |code: &str, frame: &str, duty, current, losses| Rating {
+        code: code.into(),
+        frame: frame.into(),
+        class: "480".into(),
+        duty,
+        current: Current::a(current),
+        input_current: Current::a(current),
+        label_power: Power::kw(0.5 * current),
+        losses: Some(Power::w(losses)),
+        price: None,
+        place: Place::default(),
+    };
+    let overload = |duty, percent, seconds| Overload { duty, multiple: Ratio::percent(percent), time: Time::s(seconds), repeat: None };
+    let curve = |kind, points: &[(f64, f64)]| Derate { kind, frame: None, duty: None, points: points.to_vec() };
+    let air = |celsius| Temperature::c(celsius).in_si();
+    let frame = |name: &str, chopper, ohm, groundings: &[Grounding]| Frame {
+        name: name.into(),
+        chopper,
+        chopper_level: Some(Voltage::v(800.0)),
+        chopper_smallest: Some(Resistance::ohm(ohm)),
+        chopper_price: Some(150.0),
+        groundings: groundings.to_vec(),
+        ..Frame::default()
+    };
+    Series {
+        id: "invented".into(),
+        name: "Invented".into(),
+        maker: "Nobody".into(),
+        classes: vec![VoltageClass { name: "480".into(), lowest: Voltage::v(342.0), highest: Voltage::v(528.0) }],
+        ratings: vec![
+            rating("R1", "small", Duty::Light, 65.0, 900.0),
+            rating("R1", "small", Duty::Heavy, 52.0, 900.0),
+            rating("R2", "large", Duty::Light, 100.0, 1500.0),
+            rating("R2", "large", Duty::Heavy, 80.0, 1500.0),
+            rating("R3", "large", Duty::Light, 240.0, 4000.0),
+            rating("R3", "large", Duty::Heavy, 208.0, 4000.0),
+        ],
+        frames: vec![
+            frame("small", Presence::Optional, 24.0, &[]),
+            frame("large", Presence::Standard, 20.0, &[Grounding::Solid, Grounding::HighResistance]),
+        ],
+        overloads: vec![overload(Duty::Light, 110.0, 60.0), overload(Duty::Heavy, 150.0, 60.0), overload(Duty::Heavy, 180.0, 3.0)],
+        derates: vec![
+            curve(DerateKind::Altitude, &[(1000.0, 1.0), (3000.0, 0.8)]),
+            curve(DerateKind::AirTemperature, &[(air(40.0), 1.0), (air(50.0), 0.9)]),
+            curve(DerateKind::Carrier, &[(4000.0, 1.0), (8000.0, 0.7)]),
+            curve(DerateKind::OutputFrequency, &[(0.0, 0.5), (4.0, 1.0)]),
+            curve(DerateKind::SideBySide, &[(0.0, 0.9)]),
+            curve(DerateKind::SinglePhase, &[(0.0, 0.5)]),
+            curve(DerateKind::Unbalance, &[(0.01, 1.0), (0.03, 0.9)]),
+        ],
+        groundings: vec![
+            (Grounding::Solid, Links::In),
+            (Grounding::CornerGrounded, Links::Out),
+            (Grounding::HighResistance, Links::Out),
+            (Grounding::Ungrounded, Links::NotAllowed),
+        ],
+        unbalance_limit: Some(Ratio::percent(3.0)),
+        control: MotorControl {
+            motors: vec![MotorKind::Induction, MotorKind::Reluctance],
+            methods: vec![Control::Scalar, Control::OpenLoopVector],
+            highest_frequency: Frequency::hz(120.0),
+            smallest_motor: Ratio::percent(25.0),
+            default_voltage: Some(Voltage::v(460.0)),
+            default_frequency: Some(Frequency::hz(60.0)),
+            default_carrier: Some(Frequency::khz(4.0)),
+        },
+        ..Series::default()
+    }
+}
+
+/// A candidate of the series.
+pub(crate) fn unit(code: &str, duty: Duty) -> Candidate<'static> {
+    changed(code, duty, |_| ())
+}
+
+/// A candidate of the series with something about it changed.
+pub(crate) fn changed(code: &str, duty: Duty, change: impl FnOnce(&mut Series)) -> Candidate<'static> {
+    let mut series = series();
+    change(&mut series);
+    // A candidate borrows its series, and a test is short.
+    let series: &'static Series = Box::leak(Box::new(series));
+    Candidate::all(series).find(|c| c.rating.code == code && c.rating.duty == duty).expect(code)
+}
+
+/// The same candidate with the one remedy that the check has for it.
+#[track_caller]
+pub(crate) fn remedied<'a>(check: &Check, unit: &Candidate<'a>) -> Candidate<'a> {
+    let remedies = (check.remedies)(unit);
+    let [only] = remedies.as_slice() else { panic!("not one remedy: {remedies:?}") };
+    assert!(check.measures.contains(&only.measure), "{}: looks for no {:?}", check.name, only.measure);
+    Candidate { measures: unit.measures.with(only.measure), ..unit.clone() }
+}
+
+/// A position that says this and nothing else; rows of the duty table come into being as they are named.
+pub(crate) fn position(entries: Entries<'_>) -> Position {
+    let mut position = Position::unknown("T-1");
+    for (path, text) in entries {
+        let id = fact_id(path);
+        while position.fact(id).is_none() {
+            position.duty.push(vec![Fact::default(); DUTY_COLUMNS.len()]);
+        }
+        *position.fact_mut(id).expect(path) = Fact::value(raw(id, text));
+    }
+    position
+}
+
+/// The fact of that path, cells of the duty table included.
+pub(crate) fn fact_id(path: &str) -> FactId {
+    let cells = (0..DUTY_ROWS).flat_map(|row| (0..DUTY_COLUMNS.len()).map(move |column| survey::duty_cell(row, column)));
+    survey::find(path).or_else(|| cells.into_iter().find(|id| survey::path(*id) == path)).expect(path)
+}
+
+fn raw(id: FactId, text: &str) -> f64 {
+    match survey::def(id).kind {
+        Kind::Quantity(info) => parse(text, info).unwrap_or_else(|wrong| panic!("{}: {wrong}", survey::path(id))),
+        Kind::Choice(info) => f64::from(u8::try_from(info.index(text).expect(text)).expect("a handful of words")),
+    }
+}
+
+/// What a check said, and what it looked at.
+#[derive(Debug)]
+pub(crate) struct Said {
+    /// Its outcome.
+    pub(crate) outcome: Result<Outcome, Stop>,
+    /// Facts among those read that may not be assumed.
+    pub(crate) open: FactSet,
+    /// Its working.
+    pub(crate) working: Working,
+}
+
+/// Runs a check at the middle of whatever the survey leaves open, quickly and with its working: both must agree.
+#[track_caller]
+pub(crate) fn said(check: &Check, survey: &Survey<'_>, unit: &Candidate<'_>) -> Said {
+    let point = survey.middle();
+    let (mut reader, mut working) = (survey.at(&point), Working::default());
+    let quick = (check.quick)(&mut reader, unit, &mut Silent);
+    let worked = (check.worked)(&mut survey.at(&point), unit, &mut working);
+    assert_eq!(quick, worked, "{}: the quick way and the worked one differ", check.name);
+    assert!(!matches!(quick, Ok(Outcome::Margin(_))) || !working.steps.is_empty(), "{}: a margin without working", check.name);
+    Said { outcome: quick, open: *reader.open(), working }
+}
+
+/// The outcome of a check.
+#[track_caller]
+pub(crate) fn outcome(check: &Check, entries: Entries<'_>, unit: &Candidate<'_>) -> Result<Outcome, Stop> {
+    said(check, &Survey::new(&position(entries)), unit).outcome
+}
+
+/// The check gives this margin, which a person has worked out to two places.
+#[track_caller]
+pub(crate) fn by_hand(check: &Check, entries: Entries<'_>, unit: &Candidate<'_>, expected: f64) {
+    near(outcome(check, entries, unit), expected, TWO_PLACES);
+}
+
+/// The check neither holds with room nor fails: the margin is zero.
+#[track_caller]
+pub(crate) fn just_covered(check: &Check, entries: Entries<'_>, unit: &Candidate<'_>) {
+    near(outcome(check, entries, unit), 0.0, LAST_BITS);
+}
+
+#[track_caller]
+fn near(outcome: Result<Outcome, Stop>, expected: f64, within: f64) {
+    let Ok(Outcome::Margin(margin)) = outcome else { panic!("{outcome:?} is no margin of {expected}") };
+    assert!((margin - expected).abs() <= within, "{margin} is not {expected}");
+}
+
+/// The check stops because nothing may be assumed for this fact.
+#[track_caller]
+pub(crate) fn is_open(check: &Check, entries: Entries<'_>, unit: &Candidate<'_>, path: &str) {
+    assert_eq!(outcome(check, entries, unit), Err(Stop::Open(fact_id(path))));
+}
+
+/// The check stops because the pack does not say what it needs; `about` is part of what is asked for.
+#[track_caller]
+pub(crate) fn is_silent(check: &Check, entries: Entries<'_>, unit: &Candidate<'_>, about: &str) {
+    let said = outcome(check, entries, unit);
+    assert!(matches!(said, Err(Stop::PackSilent(what)) if what.contains(about)), "{said:?}");
+}
+
+/// The fault cannot arise there.
+#[track_caller]
+pub(crate) fn is_not_here(check: &Check, entries: Entries<'_>, unit: &Candidate<'_>) {
+    assert_eq!(outcome(check, entries, unit), Ok(Outcome::NotHere));
+}

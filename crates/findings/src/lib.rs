@@ -5,10 +5,10 @@ pub mod candidate;
 pub mod caution;
 pub mod check;
 pub mod demand;
-#[cfg(test)]
-mod fixture;
 pub mod facts;
 pub mod failure_modes;
+#[cfg(test)]
+mod fixture;
 pub mod motor;
 pub mod rating;
 pub mod registry;

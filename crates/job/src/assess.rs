@@ -65,7 +65,15 @@ pub fn assess_position(input: Input<'_>, surveyed: &Position) -> dossier::Positi
     let candidates = all_candidates(input, &survey);
     let leading = leading(&candidates);
     let readings = measure::readings(&survey, &leading, measure::READINGS);
-    report::position(input, &survey, &candidates, &readings, remarks)
+    let mut report = report::position(input, &survey, &candidates, &readings, remarks);
+    if let (Some(series), Some(code)) = (old_series(input, &position), &position.old_code) {
+        report.old_decoded = report::decoded(series, code, input.site.units);
+        report.cautions.extend(report::unit_cautions(series, "old unit"));
+    }
+    if let Some(first) = candidates.first() {
+        report.cautions.extend(report::unit_cautions(first.unit.series, "new unit"));
+    }
+    report
 }
 
 /// The candidates whose open questions count: those that are shown, unless they are ruled out.
@@ -111,8 +119,7 @@ pub fn offered(input: Input<'_>) -> impl Iterator<Item = &Series> {
 pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) -> Position {
     let mut position = surveyed.clone();
     position.inherit(input.site);
-    let series = position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id));
-    if let (Some(series), Some(code)) = (series, position.old_code.clone()) {
+    if let (Some(series), Some(code)) = (old_series(input, &position), position.old_code.clone()) {
         match series.decode(&code) {
             Ok(decoded) => {
                 let known_duty = position.fact(OLD_DUTY.id).and_then(|f| f.known.bounds()).and_then(|(low, high)| {
@@ -137,11 +144,16 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
     position
 }
 
+/// The pack of the old drive, where there is one.
+fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Series> {
+    position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id))
+}
+
 /// The survey of a joined position, with the old series' overload points.
 #[must_use]
 pub fn survey_of<'p>(input: Input<'_>, position: &'p Position) -> Survey<'p> {
     let survey = Survey::new(position);
-    match position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id)) {
+    match old_series(input, position) {
         Some(series) => survey.with_old_points(points(series, Duty::Light), points(series, Duty::Heavy)),
         None => survey,
     }

@@ -8,6 +8,7 @@ use findings::facts::{Domain, Point, Stop, Survey};
 use findings::failure_modes::FAILURE_MODES;
 use plant::choice::Choice;
 use plant::fact::{Fact, Known};
+use plant::product::Series;
 use plant::quantity::{System, show};
 use plant::survey::{self, Assume, FactId, Kind, Rule};
 
@@ -55,6 +56,7 @@ pub fn position(
         tag: position.tag.clone(),
         machine: position.machine.clone(),
         old: [position.old_series.as_deref(), position.old_code.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" "),
+        old_decoded: Vec::new(),
         chosen: chosen.map(|c| c.unit.id()),
         chosen_by: by_person.map(|c| format!("{} on {}", c.by, c.on)),
         verdict: chosen.map_or(Verdict::Depends, |c| c.standing.verdict()).word().into(),
@@ -282,4 +284,29 @@ fn cautions(survey: &Survey<'_>, first: Option<&Assessed<'_>>) -> Vec<dossier::C
         }
     }
     letters.into_iter().filter_map(caution::find).map(|c| dossier::Caution { hazard: c.hazard.into(), text: c.text.into() }).collect()
+}
+
+/// What a type code says; empty where it cannot be read (a remark says why).
+pub(crate) fn decoded(series: &Series, code: &str, system: System) -> Vec<dossier::Segment> {
+    let Ok(decoded) = series.decode(code) else { return Vec::new() };
+    let ratings: Vec<String> =
+        decoded.ratings.iter().map(|r| format!("{} {}, {} class", r.current.text(system), duty_word(r.duty), r.class)).collect();
+    decoded
+        .segments
+        .into_iter()
+        .filter(|(_, _, meaning)| meaning != "separator")
+        .map(|(segment, characters, meaning)| {
+            let meaning = if meaning == "rating" { ratings.join("; ") } else { meaning };
+            dossier::Segment { segment, characters, meaning }
+        })
+        .collect()
+}
+
+/// What a unit's own documents prescribe: its waiting time, as a guide, and further cautions.
+pub(crate) fn unit_cautions(series: &Series, which: &str) -> Vec<dossier::Caution> {
+    let name = format!("{} {} ({which})", series.maker, series.name);
+    let wait = series
+        .bus_wait
+        .map(|time| format!("its documents say to wait {time} after switching off; that is a guide, measure the bus all the same"));
+    wait.into_iter().chain(series.cautions.iter().cloned()).map(|text| dossier::Caution { hazard: name.clone(), text }).collect()
 }

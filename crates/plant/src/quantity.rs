@@ -50,6 +50,22 @@ pub trait Dimension: Copy + fmt::Debug + PartialEq + Send + Sync + 'static {
 }
 
 /// A value of dimension `D`, kept in SI.
+///
+/// Values of one dimension add; values of two do not compile:
+/// ```
+/// use plant::quantity::{Current, Torque, Speed, Power};
+/// assert_eq!(Current::a(40.0) + Current::ma(500.0), Current::a(40.5));
+/// let power: Power = Torque::nm(100.0) * Speed::rad_s(150.0);
+/// assert_eq!(power, Power::kw(15.0));
+/// ```
+/// ```compile_fail
+/// use plant::quantity::{Current, Voltage};
+/// let wrong = Current::a(40.0) + Voltage::v(460.0);
+/// ```
+/// ```compile_fail
+/// use plant::quantity::{Torque, Speed, Current};
+/// let wrong: Current = Torque::nm(100.0) * Speed::rad_s(150.0);
+/// ```
 #[derive(Clone, Copy, Default, PartialEq, PartialOrd)]
 pub struct Quantity<D>(f64, PhantomData<D>);
 

@@ -53,7 +53,7 @@ fn print(out: &mut impl Write, position: &Position, missing: &[&'static FactDef]
     writeln!(out, "SURVEY LIST   {}   {}   {date}", position.tag, position.machine)?;
     writeln!(out, "read by ______________________   on ______________   permit no. ______________\n")?;
     for caution in &position.cautions {
-        writeln!(out, "  ⚠ {}: {}", caution.hazard, caution.text)?;
+        show::wrap(out, "  ⚠ ", &format!("{}: {}", caution.hazard, caution.text))?;
     }
     writeln!(out, "\nSettles most first. Write the value with its unit, or a range, or “?”.\n")?;
     let first: Vec<Line<'_>> = position
@@ -62,7 +62,9 @@ fn print(out: &mut impl Write, position: &Position, missing: &[&'static FactDef]
         .filter_map(|r| FACTS.iter().find(|d| d.path == r.fact).map(|def| Line { def, settles: Some(r.settles), expected: &r.expected }))
         .collect();
     let rest = missing.iter().filter(|d| !first.iter().any(|l| l.def.path == d.path));
-    let mut lines: Vec<Line<'_>> = rest.map(|def| Line { def, settles: None, expected: def.because }).collect();
+    let assumed: Vec<(&'static FactDef, String)> =
+        rest.map(|def| (*def, format!("while unknown: {} ({})", super::explain::assumption_text(def), def.because))).collect();
+    let mut lines: Vec<Line<'_>> = assumed.iter().map(|(def, expected)| Line { def, settles: None, expected }).collect();
     lines.sort_by_key(|l| l.def.effort);
     for (number, line) in first.iter().enumerate() {
         row(out, Some(number + 1), line)?;
@@ -84,7 +86,7 @@ fn row(out: &mut impl Write, number: Option<usize>, line: &Line<'_>) -> io::Resu
     writeln!(out, "{number} [ ] {:<58} {:<28} = ____________________", line.def.label, line.def.path)?;
     let settles =
         line.settles.map_or_else(String::new, |s| format!("settles {}; {}; ", plant::quantity::digits(s, 2), line.def.effort.words()));
-    let detail = format!("{settles}expected: {}", line.expected);
+    let detail = if line.settles.is_some() { format!("{settles}expected: {}", line.expected) } else { line.expected.to_owned() };
     let width = usize::from(show::WIDTH) - 8;
     let detail: String = if detail.chars().count() > width { detail.chars().take(width - 1).chain(['…']).collect() } else { detail };
     writeln!(out, "        {detail}")

@@ -5,7 +5,10 @@ use calc::sources::PRACTICE;
 use calc::working::{Recorder, Step};
 use plant::choice::{Cooling, LoadKind};
 use plant::quantity::Ratio;
-use plant::survey::{LOAD_CURRENT, LOAD_KIND, MOTOR_COOLING, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_POWER, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, SPEED_LOWEST};
+use plant::survey::{
+    LOAD_CURRENT, LOAD_KIND, MOTOR_COOLING, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_POWER, MOTOR_POWER_FACTOR,
+    MOTOR_VOLTAGE, SPEED_LOWEST,
+};
 
 use crate::candidate::{Candidate, Measure, Remedy};
 use crate::check::{Outcome, Way, check, covered};

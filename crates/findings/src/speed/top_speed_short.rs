@@ -5,7 +5,9 @@ use calc::sources::{PACK, Source};
 use calc::working::{Recorder, Step};
 use plant::choice::LoadKind;
 use plant::quantity::{Ratio, Voltage};
-use plant::survey::{LOAD_KIND, MOTOR_BREAKDOWN, MOTOR_FREQUENCY, MOTOR_VOLTAGE, OLD_VOLTAGE, SPEED_HIGHEST, SUPPLY_LOWEST, SUPPLY_VOLTAGE};
+use plant::survey::{
+    LOAD_KIND, MOTOR_BREAKDOWN, MOTOR_FREQUENCY, MOTOR_VOLTAGE, OLD_VOLTAGE, SPEED_HIGHEST, SUPPLY_LOWEST, SUPPLY_VOLTAGE,
+};
 
 use crate::candidate::Candidate;
 use crate::check::{Outcome, Way, check, covered, no_remedy};

@@ -71,7 +71,8 @@ pub fn write() -> Sheet {
     let units: Vec<Candidate<'_>> = packs.iter().flat_map(Candidate::all).collect();
     let mut text = String::from("{\"positions\":[");
     for (i, position) in positions.iter().enumerate() {
-        let facts: Vec<String> = FACTS.iter().zip(&position.facts).filter_map(|(d, f)| f.known.bounds().map(|(v, _)| format!("\"{}\":{v}", d.path))).collect();
+        let facts: Vec<String> =
+            FACTS.iter().zip(&position.facts).filter_map(|(d, f)| f.known.bounds().map(|(v, _)| format!("\"{}\":{v}", d.path))).collect();
         let _ = write!(text, "{}{{{}}}", if i > 0 { "," } else { "" }, facts.join(","));
     }
     text.push_str("],\"candidates\":[");
@@ -108,12 +109,13 @@ pub fn write() -> Sheet {
         }
     }
     let seconds = start.elapsed().as_secs_f64();
-    let rows_text: Vec<String> =
-        rows.iter().map(|row| format!("[{}]", row.iter().map(|m| m.map_or("null".into(), |v| v.to_string())).collect::<Vec<_>>().join(","))).collect();
+    let rows_text: Vec<String> = rows
+        .iter()
+        .map(|row| format!("[{}]", row.iter().map(|m| m.map_or("null".into(), |v| v.to_string())).collect::<Vec<_>>().join(",")))
+        .collect();
     text.push_str(&rows_text.join(","));
     text.push_str("]}");
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/bench");
     std::fs::create_dir_all(&folder).and_then(|()| std::fs::write(folder.join("sheet.json"), text)).expect("target/bench can be written");
     Sheet { checks: rows.len() * CHECKS.len(), seconds }
 }
-
