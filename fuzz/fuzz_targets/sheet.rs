@@ -4,7 +4,7 @@
 
 use std::io::{Cursor, Write};
 
-use changeout_fuzz::PACK;
+use changeout_fuzz::{PACK, let_calamine_panic};
 use libfuzzer_sys::{Corpus, fuzz_target};
 use packs::{PackFile, read_pack};
 use zip::CompressionMethod::Stored;
@@ -35,7 +35,7 @@ fn workbook(rows: &str) -> zip::result::ZipResult<Vec<u8>> {
     Ok(zip.finish()?.into_inner())
 }
 
-fuzz_target!(|rows: &str| -> Corpus {
+fuzz_target!(init: let_calamine_panic(), |rows: &str| -> Corpus {
     let Ok(bytes) = workbook(rows) else { return Corpus::Reject };
     let files = [PackFile { name: "pack.toml", bytes: PACK.as_bytes() }, PackFile { name: "ratings.xlsx", bytes: &bytes }];
     for problem in read_pack(&files, "s").problems {

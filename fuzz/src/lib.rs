@@ -24,6 +24,16 @@ pub fn point_into(texts: &[(&str, &str)], problems: &[Problem]) {
     }
 }
 
+/// Lets panics inside the reader of workbooks unwind: `packs` catches them and reports the file as damaged. Without this,
+/// the first one would end the run. A panic that nobody catches still does.
+pub fn let_calamine_panic() {
+    std::panic::set_hook(Box::new(|panic| {
+        if !panic.location().is_some_and(|place| place.file().contains("calamine")) {
+            eprintln!("{panic}");
+        }
+    }));
+}
+
 /// The smallest `pack.toml` that lets its tables be read.
 pub const PACK: &str = r#"schema = 1
 series = "s"

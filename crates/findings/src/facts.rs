@@ -1,6 +1,9 @@
 //! The facts of one position as a check sees them: resolved numbers at one completion of the survey,
 //! with a note of which facts were read. Ranges are handled above (crate `job`); a check never sees one.
 
+mod domain;
+mod set;
+
 use std::cell::RefCell;
 use std::rc::Rc;
 
@@ -10,146 +13,12 @@ use plant::choice::{Choice, Duty, LoadKind, MotorKind, YesNo};
 use plant::fact::{Fact, Known};
 use plant::position::Position;
 use plant::quantity::Count;
-use plant::survey::{self, Assume, FACT_IDS, FACTS, FactId, FactType, Key, Kind, Rule};
+use plant::survey::{self, FACT_IDS, FACTS, FactId, FactType, Key, Rule};
 use rustc_hash::FxHashMap;
 
+pub use self::domain::Domain;
+pub use self::set::FactSet;
 use crate::demand::Demand;
-
-/// What a fact may turn out to be.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Domain {
-    /// One value.
-    Fixed(f64),
-    /// Anything between.
-    Between(f64, f64),
-    /// One of these.
-    OneOf(Vec<f64>),
-    /// Between two multiples of another fact.
-    Times(FactId, f64, f64),
-    /// By a rule from others.
-    By(Rule),
-    /// Not given, and not needed.
-    Absent,
-    /// Not given, and nothing may be assumed.
-    Open,
-    /// Not given and nothing may be assumed; each word is tried, and the verdict stays open all the same.
-    OpenWords(Vec<f64>),
-}
-
-impl Domain {
-    fn of(fact: &Fact, id: FactId) -> Self {
-        match &fact.known {
-            Known::Value(v) => Self::Fixed(*v),
-            Known::Range(low, high) if low < high => Self::Between(*low, *high),
-            Known::Range(low, _) => Self::Fixed(*low),
-            Known::OneOf(values) => match values.as_slice() {
-                [only] => Self::Fixed(*only),
-                several => Self::OneOf(several.to_vec()),
-            },
-            Known::Missing => Self::assumed(id),
-        }
-    }
-
-    fn assumed(id: FactId) -> Self {
-        let def = survey::def(id);
-        let words = || {
-            let Kind::Choice(info) = def.kind else { return Vec::new() };
-            #[expect(clippy::cast_precision_loss, reason = "a handful of words")]
-            (0..info.words.len()).map(|i| i as f64).collect::<Vec<f64>>()
-        };
-        match def.assume {
-            Assume::Nothing if matches!(def.kind, Kind::Choice(_)) => Self::OpenWords(words()),
-            Assume::Nothing => Self::Open,
-            Assume::NotNeeded => Self::Absent,
-            Assume::Is(v) => Self::Fixed(v),
-            Assume::Between(low, high) => Self::Between(low, high),
-            Assume::OneOf(values) => Self::OneOf(values.to_vec()),
-            Assume::AnyWord => Self::OneOf(words()),
-            Assume::Times(base, low, high) => Self::Times(base, low, high),
-            Assume::By(rule) => Self::By(rule),
-        }
-    }
-
-    /// How many coordinates choose a value: 0 for a known one.
-    #[must_use]
-    pub const fn is_uncertain(&self) -> bool {
-        matches!(
-            self,
-            Self::Between(..) | Self::OneOf(_) | Self::Times(..) | Self::OpenWords(_) | Self::By(Rule::SupplyVoltage | Rule::PeakByKind)
-        )
-    }
-
-    /// How many values it lists; `None` for anything else than a list.
-    #[must_use]
-    pub const fn listed(&self) -> Option<usize> {
-        match self {
-            Self::OneOf(values) | Self::OpenWords(values) => Some(values.len()),
-            _ => None,
-        }
-    }
-}
-
-/// A set of facts.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub struct FactSet([u64; FACT_IDS.div_ceil(64)]);
-
-impl FactSet {
-    /// Puts a fact in.
-    pub fn insert(&mut self, id: FactId) {
-        self.0[id.index() / 64] |= 1 << (id.index() % 64);
-    }
-
-    /// Whether a fact is in.
-    #[must_use]
-    pub const fn contains(&self, id: FactId) -> bool {
-        self.0[id.index() / 64] >> (id.index() % 64) & 1 == 1
-    }
-
-    /// Puts all of another set in.
-    pub fn extend(&mut self, other: &Self) {
-        for (own, more) in self.0.iter_mut().zip(other.0) {
-            *own |= more;
-        }
-    }
-
-    /// What both hold.
-    #[must_use]
-    pub fn both(&self, other: &Self) -> Self {
-        let mut set = *self;
-        for (own, more) in set.0.iter_mut().zip(other.0) {
-            *own &= more;
-        }
-        set
-    }
-
-    /// True when every fact of this set is in the other.
-    #[must_use]
-    pub fn is_within(&self, other: &Self) -> bool {
-        self.0.iter().zip(other.0).all(|(own, more)| own & !more == 0)
-    }
-
-    /// True when nothing is in.
-    #[must_use]
-    pub fn is_empty(&self) -> bool {
-        self.0.iter().all(|w| *w == 0)
-    }
-
-    /// Every fact in it, in the table's order.
-    pub fn iter(&self) -> impl Iterator<Item = FactId> {
-        let words = self.0;
-        (0..words.len()).flat_map(move |w| {
-            let mut bits = words[w];
-            std::iter::from_fn(move || {
-                (bits != 0).then(|| {
-                    let bit = bits.trailing_zeros();
-                    bits &= bits - 1;
-                    #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
-                    FactId((w * 64) as u16 + bit as u16)
-                })
-            })
-        })
-    }
-}
 
 /// One completion of the survey: for each uncertain fact a coordinate, 0 to 1 through a range, or an index into a list.
 #[derive(Clone, Debug, PartialEq)]

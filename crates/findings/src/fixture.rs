@@ -129,7 +129,9 @@ pub(crate) fn remedied<'a>(check: &Check, unit: &Candidate<'a>) -> Candidate<'a>
     let remedies = (check.remedies)(unit);
     let [only] = remedies.as_slice() else { panic!("not one remedy: {remedies:?}") };
     assert!(check.measures.contains(&only.measure), "{}: looks for no {:?}", check.name, only.measure);
-    Candidate { measures: unit.measures.with(only.measure), ..unit.clone() }
+    let mut with = unit.clone();
+    with.measures = with.measures.with(only.measure);
+    with
 }
 
 /// A position that says this and nothing else; rows of the duty table come into being as they are named.

@@ -123,7 +123,7 @@ impl Header {
             return Ok(None);
         }
         let numeric = matches!(field.kind, Kind::Quantity { .. } | Kind::AnyQuantity | Kind::Number);
-        if numeric && false && text.contains(',') {
+        if numeric && self.risky_comma && text.contains(',') {
             return Err(Wrong::new(
                 format!("“{text}” holds a comma in a file with semicolons between its cells"),
                 "it might be a decimal comma: write 1.5 with a point, and thousands without a sign",

@@ -116,3 +116,106 @@ fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
         minutes: 90.0,
     }]
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+
+    use super::*;
+    use crate::fixture::{by_hand, changed, is_not_here, is_open, is_silent, just_covered, remedied, unit};
+
+    /// A rotor of 12 kg·m² that must stop from 1480 rpm in 8 s; 85 % of its power reaches the bus. ω = 154.985 rad/s;
+    /// J·ω²/2 = 144.12 kJ; J·ω²/t = 36.031 kW at the shaft, 30.626 kW at the bus.
+    const ROTOR: &[(&str, &str)] = &[
+        ("load.kind", "high-inertia"),
+        ("load.inertia", "12 kg·m²"),
+        ("motor.speed", "1480 rpm"),
+        ("motor.frequency", "50 Hz"),
+        ("motor.efficiency", "85 %"),
+        ("speed.highest", "50 Hz"),
+        ("stop.need", "timed"),
+        ("stop.time", "8 s"),
+    ];
+
+    /// A hoist of 30 kW that lowers with 80 % of rated torque: 24 kW come back, 21.6 kW of them to the bus. It may coast.
+    const HOIST: &[(&str, &str)] = &[
+        ("load.kind", "hoist"),
+        ("stop.need", "free"),
+        ("motor.power", "30 kW"),
+        ("motor.speed", "100 rad/s"),
+        ("motor.frequency", "50 Hz"),
+        ("motor.current", "60 A"),
+        ("motor.breakdown_torque", "220 %"),
+        ("motor.efficiency", "90 %"),
+        ("duty[1].time", "10 s"),
+        ("duty[1].speed", "50 Hz"),
+        ("duty[1].torque", "100 %"),
+        ("duty[2].time", "10 s"),
+        ("duty[2].speed", "-50 Hz"),
+        ("duty[2].torque", "-80 %"),
+    ];
+
+    #[test]
+    fn a_stop_is_held_against_what_the_smallest_resistor_takes() {
+        // 800²/20 = 32 kW: 32/30.626 = 1.04486. With at least 24 Ω 26.667 kW: 0.87072, and no resistor works.
+        by_hand(&CHECK, ROTOR, &unit("R2", Duty::Heavy), 4.49);
+        by_hand(&CHECK, ROTOR, &remedied(&CHECK, &unit("R1", Duty::Heavy)), -12.93);
+        // Twice the top frequency, four times the power: 0.26122.
+        by_hand(&CHECK, &[ROTOR, &[("speed.highest", "100 Hz")]].concat(), &unit("R2", Duty::Heavy), -73.88);
+    }
+
+    #[test]
+    fn just_what_the_chopper_takes() {
+        // 10·100²/2.5 = 40 kW, 80 % of it is 32 kW.
+        let edge = [("load.inertia", "10 kg·m²"), ("motor.speed", "100 rad/s"), ("motor.efficiency", "80 %"), ("stop.time", "2.5 s")];
+        just_covered(&CHECK, &[ROTOR, &edge].concat(), &unit("R2", Duty::Heavy));
+    }
+
+    #[test]
+    fn without_a_chopper_the_losses_alone_take_power_until_one_is_ordered() {
+        // 8·100²/4 = 20 kW, 90 % of it is 18 kW; losses 0.9 kW: 0.05. With the chopper 26.667/18 = 1.48148.
+        let quick = [("load.inertia", "8 kg·m²"), ("motor.speed", "100 rad/s"), ("motor.efficiency", "90 %"), ("stop.time", "4 s")];
+        let (quick, small) = ([ROTOR, &quick].concat(), unit("R1", Duty::Heavy));
+        by_hand(&CHECK, &quick, &small, -95.0);
+        by_hand(&CHECK, &quick, &remedied(&CHECK, &small), 48.15);
+        // A twentieth of it is just lost in the unit: 80 s.
+        just_covered(&CHECK, &[quick, vec![("stop.time", "80 s")]].concat(), &small);
+        assert!(remedies(&unit("R2", Duty::Heavy)).is_empty(), "it has one already");
+    }
+
+    #[test]
+    fn the_way_down_counts_and_a_stop_on_it_comes_on_top() {
+        let large = unit("R2", Duty::Heavy);
+        by_hand(&CHECK, HOIST, &large, 48.15); // 32/21.6 = 1.48148
+        // 4·100²/4 = 10 kW more: 34 kW, 30.6 kW at the bus; 32/30.6 = 1.04575.
+        let held = [("stop.need", "held"), ("stop.time", "4 s"), ("load.inertia", "4 kg·m²"), ("speed.highest", "50 Hz")];
+        by_hand(&CHECK, &[HOIST, &held].concat(), &large, 4.58);
+    }
+
+    #[test]
+    fn a_way_down_that_nobody_wrote_down_is_open() {
+        let load = [("load.current", "50 A"), ("motor.current", "60 A"), ("motor.efficiency", "90 %"), ("stop.need", "free")];
+        is_open(&CHECK, &[&load[..], &[("load.kind", "hoist")]].concat(), &unit("R2", Duty::Heavy), "duty[1].torque");
+        is_open(&CHECK, &[&load[..], &[("load.overhauling", "yes")]].concat(), &unit("R2", Duty::Heavy), "duty[1].torque");
+    }
+
+    #[test]
+    fn what_drives_back_at_its_stop_alone_is_not_asked_for_a_way_down() {
+        let large = unit("R2", Duty::Heavy);
+        let free = |kind, says: &[(&'static str, &'static str)]| [&[("load.kind", kind), ("stop.need", "free")], says].concat();
+        is_not_here(&CHECK, &free("conveyor", &[]), &large);
+        is_not_here(&CHECK, &free("hoist", &[("load.overhauling", "no")]), &large);
+        is_not_here(&CHECK, &free("high-inertia", &[("load.overhauling", "yes")]), &large);
+        is_not_here(&CHECK, &free("elevator", &[]), &large);
+        let elevator = free("elevator", &[("load.overhauling", "yes"), ("load.current", "50 A"), ("motor.current", "60 A")]);
+        is_open(&CHECK, &elevator, &large, "duty[1].torque");
+    }
+
+    #[test]
+    fn an_unknown_inertia_is_open_and_a_pack_may_be_silent() {
+        is_open(&CHECK, &[("stop.need", "timed")], &unit("R2", Duty::Heavy), "load.inertia");
+        is_silent(&CHECK, ROTOR, &changed("R1", Duty::Heavy, |s| s.ratings[1].losses = None), "losses");
+        is_silent(&CHECK, ROTOR, &changed("R2", Duty::Heavy, |s| s.frames[1].chopper_level = None), "chopper level");
+        is_silent(&CHECK, ROTOR, &changed("R2", Duty::Heavy, |s| s.frames[1].chopper_smallest = None), "smallest resistor");
+    }
+}

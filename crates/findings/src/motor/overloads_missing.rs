@@ -43,3 +43,32 @@ fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
         minutes: 60.0,
     }]
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+
+    use super::*;
+    use crate::fixture::{by_hand, is_not_here, remedied, unit};
+
+    #[test]
+    fn one_motor_is_protected_by_the_drive() {
+        is_not_here(&CHECK, &[("motor.count", "1"), ("motor.own_overloads", "no")], &unit("R1", Duty::Heavy));
+    }
+
+    #[test]
+    fn two_motors_are_several_already() {
+        let of = |own| [("motor.count", "2"), ("motor.own_overloads", own)];
+        by_hand(&CHECK, &of("no"), &unit("R1", Duty::Heavy), -1.0);
+        by_hand(&CHECK, &of("yes"), &unit("R1", Duty::Heavy), 1.0);
+    }
+
+    #[test]
+    fn relays_that_are_fitted_make_it_hold() {
+        // Of 12 motors, 11 idle at 0.4·I_N and one at 2·I_N draw 6.4·I_N; the drive is set to 12·I_N and sees nothing.
+        let twelve = [("motor.count", "12"), ("motor.own_overloads", "no")];
+        let unit = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &twelve, &unit, -1.0);
+        by_hand(&CHECK, &twelve, &remedied(&CHECK, &unit), 1.0);
+    }
+}

@@ -46,3 +46,37 @@ fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
         minutes: 10.0,
     }]
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+
+    use super::*;
+    use crate::fixture::{by_hand, changed, is_not_here, remedied, unit};
+
+    #[test]
+    fn one_motor_may_be_modelled() {
+        is_not_here(&CHECK, &[("motor.count", "1")], &unit("R1", Duty::Heavy));
+        is_not_here(&CHECK, &[], &unit("R1", Duty::Heavy)); // one is assumed
+    }
+
+    #[test]
+    fn two_motors_fail_until_volts_per_hertz_is_set() {
+        let unit = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &[("motor.count", "2")], &unit, -1.0);
+        by_hand(&CHECK, &[("motor.count", "2")], &remedied(&CHECK, &unit), 1.0);
+    }
+
+    #[test]
+    fn a_series_with_volts_per_hertz_alone_cannot_be_set_wrong() {
+        let scalar = changed("R1", Duty::Heavy, |s| s.control.methods = vec![Control::Scalar]);
+        by_hand(&CHECK, &[("motor.count", "12")], &scalar, 1.0);
+    }
+
+    #[test]
+    fn a_series_without_it_has_no_remedy() {
+        let vector = changed("R1", Duty::Heavy, |s| s.control.methods = vec![Control::OpenLoopVector]);
+        by_hand(&CHECK, &[("motor.count", "2")], &vector, -1.0);
+        assert!(remedies(&vector).is_empty());
+    }
+}

@@ -59,3 +59,59 @@ fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
         minutes: 5.0,
     }]
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+    use plant::quantity::{Frequency, Voltage};
+
+    use super::*;
+    use crate::candidate::Candidate;
+    use crate::fixture::{by_hand, changed, is_open, is_silent, just_covered, remedied, unit};
+
+    /// A unit that comes set to this.
+    fn set_to(volts: f64, hertz: f64) -> Candidate<'static> {
+        changed("R1", Duty::Heavy, |s| {
+            s.control.default_voltage = Some(Voltage::v(volts));
+            s.control.default_frequency = Some(Frequency::hz(hertz));
+        })
+    }
+
+    const GRID_50: &[(&str, &str)] = &[("motor.voltage", "400 V"), ("motor.frequency", "50 Hz")];
+    const GRID_60: &[(&str, &str)] = &[("motor.voltage", "460 V"), ("motor.frequency", "60 Hz")];
+
+    #[test]
+    fn the_plate_as_delivered_leaves_the_whole_tolerance() {
+        by_hand(&CHECK, GRID_60, &unit("R1", Duty::Heavy), 5.0);
+    }
+
+    #[test]
+    fn a_50_hz_motor_on_60_hz_gets_83_percent_flux() {
+        // (400/60)/(400/50) = 5/6 at half frequency and at 50 Hz alike: 5 % − 16.667 %. With the plate set, 5 %.
+        let unit = set_to(400.0, 60.0);
+        by_hand(&CHECK, GRID_50, &unit, -11.67);
+        by_hand(&CHECK, GRID_50, &remedied(&CHECK, &unit), 5.0);
+    }
+
+    #[test]
+    fn flux_counts_also_where_the_line_ends() {
+        // 460 V, 60 Hz on 400 V, 50 Hz. At 30 Hz 240 V: 8/7.6667 = 1.04348, inside. At 60 Hz 400 V: 400/460 = 0.86957; 5 % − 13.043 %.
+        by_hand(&CHECK, GRID_60, &set_to(400.0, 50.0), -8.04);
+        // 400 V, 50 Hz on 480 V, 60 Hz: both lines have 8 V/Hz.
+        by_hand(&CHECK, GRID_50, &set_to(480.0, 60.0), 5.0);
+    }
+
+    #[test]
+    fn five_percent_either_way_is_just_borne() {
+        just_covered(&CHECK, GRID_60, &set_to(483.0, 60.0));
+        just_covered(&CHECK, GRID_60, &set_to(437.0, 60.0));
+    }
+
+    #[test]
+    fn it_is_open_without_a_plate_and_a_pack_may_be_silent() {
+        is_open(&CHECK, &[("motor.frequency", "50 Hz")], &unit("R1", Duty::Heavy), "motor.voltage");
+        let silent = changed("R1", Duty::Heavy, |s| s.control.default_frequency = None);
+        is_silent(&CHECK, GRID_50, &silent, "base voltage");
+        by_hand(&CHECK, GRID_50, &remedied(&CHECK, &silent), 5.0);
+    }
+}

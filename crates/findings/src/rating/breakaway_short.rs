@@ -66,3 +66,68 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     }
     Ok(covered(rec, "I_max/I_break − 1", ("I_max", available), ("I_break", need)))
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+
+    use super::*;
+    use crate::fixture::{GOOD_PLACE, by_hand, changed, is_not_here, just_covered, outcome, remedied, unit};
+
+    /// A loaded conveyor with this peak; more facts behind, such as a break-away torque.
+    fn conveyor<'a>(current: &'a str, time: &'a str, more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
+        let load = [("load.kind", "conveyor"), ("load.peak_current", current), ("load.peak_time", time)];
+        [GOOD_PLACE, &load, more].concat()
+    }
+
+    /// √(20² + 1.5²·(52² − 20²)) = √5584 = 74.726 A for 150 % of rated torque.
+    const TORQUE: &[(&str, &str)] = &[
+        ("load.breakaway_torque", "150 %"),
+        ("motor.current", "52 A"),
+        ("motor.no_load_current", "20 A"),
+        ("motor.breakdown_torque", "220 %"),
+    ];
+
+    #[test]
+    fn the_peak_is_held_against_what_is_given_at_2_hz_for_so_long() {
+        // k_f lies halfway from 50 % at 0 Hz to 100 % at 4 Hz: 75 %. For 3 s 52·1.8·0.75 = 70.2 A.
+        let heavy = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &conveyor("60 A", "3 s", &[]), &heavy, 17.0);
+        by_hand(&CHECK, &conveyor("78 A", "3 s", &[]), &heavy, -10.0);
+        just_covered(&CHECK, &conveyor("70.2 A", "3 s", &[]), &heavy);
+        // For 5 s the point of 60 s counts: 52·1.5·0.75 = 58.5 A. For 61 s none does: 39 A.
+        by_hand(&CHECK, &conveyor("60 A", "5 s", &[]), &heavy, -2.5);
+        by_hand(&CHECK, &conveyor("60 A", "61 s", &[]), &heavy, -35.0);
+    }
+
+    #[test]
+    fn the_larger_of_torque_and_peak_current_counts() {
+        let heavy = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &conveyor("60 A", "3 s", TORQUE), &heavy, -6.06); // 70.2/74.726 = 0.93943
+        by_hand(&CHECK, &conveyor("78 A", "3 s", TORQUE), &heavy, -10.0);
+    }
+
+    #[test]
+    fn a_fan_breaks_away_by_itself_unless_the_survey_says_otherwise() {
+        for kind in ["quadratic", "linear"] {
+            let fan = |more| conveyor("60 A", "3 s", &[&[("load.kind", kind)], more].concat());
+            is_not_here(&CHECK, &fan(&[]), &unit("R1", Duty::Heavy));
+            by_hand(&CHECK, &fan(TORQUE), &unit("R1", Duty::Heavy), -6.06);
+        }
+    }
+
+    #[test]
+    fn beyond_breakdown_torque_there_is_no_figure() {
+        let beyond = [TORQUE, &[("load.breakaway_torque", "221 %")]].concat();
+        let said = outcome(&CHECK, &conveyor("60 A", "3 s", &beyond), &unit("R1", Duty::Heavy));
+        assert!(matches!(said, Err(Stop::Refused(_))), "{said:?}");
+    }
+
+    #[test]
+    fn a_lower_carrier_makes_it_hold() {
+        // At 8 kHz 0.7·70.2 = 49.14 A: 49.14/60 = 0.819.
+        let fast = changed("R1", Duty::Heavy, |s| s.control.default_carrier = Some(Frequency::khz(8.0)));
+        by_hand(&CHECK, &conveyor("60 A", "3 s", &[]), &fast, -18.1);
+        by_hand(&CHECK, &conveyor("60 A", "3 s", &[]), &remedied(&CHECK, &fast), 17.0);
+    }
+}

@@ -83,3 +83,66 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         (one, _) => one,
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+    use plant::quantity::Frequency;
+
+    use super::*;
+    use crate::fixture::{by_hand, changed, is_open, just_covered, unit};
+
+    /// A 460 V, 60 Hz motor at its full voltage with this load, top frequency and breakdown torque.
+    fn motor<'a>(kind: &'a str, top: &'a str, breakdown: &'a str) -> Vec<(&'a str, &'a str)> {
+        vec![
+            ("motor.voltage", "460 V"),
+            ("motor.frequency", "60 Hz"),
+            ("motor.breakdown_torque", breakdown),
+            ("load.kind", kind),
+            ("speed.highest", top),
+            ("supply.voltage", "480 V"),
+            ("supply.lowest", "460 V"),
+        ]
+    }
+
+    #[test]
+    fn at_base_frequency_the_room_below_breakdown_is_left() {
+        by_hand(&CHECK, &motor("constant-torque", "60 Hz", "220 %"), &unit("R1", Duty::Heavy), 69.23); // 2.2/1.3 = 1.69231
+    }
+
+    #[test]
+    fn above_it_breakdown_torque_falls_with_the_square_and_the_load_by_its_law() {
+        // x = 90/60 = 1.5: 2.2/2.25/1.3 = 0.752137 of rated torque. The ceiling leaves 120/90 − 1 = 33.33 %.
+        let heavy = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &motor("constant-torque", "90 Hz", "220 %"), &heavy, -24.79);
+        by_hand(&CHECK, &motor("constant-power", "90 Hz", "220 %"), &heavy, 12.82); // load 1/1.5: 0.752137·1.5 = 1.12821
+        by_hand(&CHECK, &motor("quadratic", "90 Hz", "220 %"), &heavy, -66.57); // load 2.25: 0.334283
+        by_hand(&CHECK, &motor("linear", "90 Hz", "220 %"), &heavy, -49.86); // load 1.5: 0.501425
+        // x = 1.25: 203.125 %/1.5625/1.3 = 100 %.
+        just_covered(&CHECK, &motor("hoist", "75 Hz", "203.125 %"), &heavy);
+    }
+
+    #[test]
+    fn the_ceiling_of_the_unit_may_end_it_first() {
+        let heavy = unit("R1", Duty::Heavy);
+        just_covered(
+            &CHECK,
+            &motor("quadratic", "60 Hz", "220 %"),
+            &changed("R1", Duty::Heavy, |s| s.control.highest_frequency = Frequency::hz(60.0)),
+        );
+        // 120/150 − 1 = −20 %; by torque 3/6.25/1.3·2.5 = 0.92308, −7.7 %.
+        by_hand(&CHECK, &motor("constant-power", "150 Hz", "300 %"), &heavy, -20.0);
+    }
+
+    #[test]
+    fn a_low_line_weakens_the_field_early() {
+        // 414 V of 460 V: the voltage ends at 54 Hz, x = 1/0.9; 2.2·0.81/1.3 = 1.37077.
+        let low = [motor("constant-torque", "60 Hz", "220 %"), vec![("supply.lowest", "414 V")]].concat();
+        by_hand(&CHECK, &low, &unit("R1", Duty::Heavy), 37.08);
+    }
+
+    #[test]
+    fn without_the_plate_it_is_open() {
+        is_open(&CHECK, &[("speed.highest", "60 Hz")], &unit("R1", Duty::Heavy), "motor.voltage");
+    }
+}

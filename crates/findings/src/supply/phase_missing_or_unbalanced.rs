@@ -41,3 +41,43 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     });
     Ok(Outcome::Margin(margin.in_percent()))
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+    use plant::quantity::Ratio;
+
+    use super::*;
+    use crate::fixture::{by_hand, changed, is_not_here, is_silent, just_covered, unit};
+
+    fn three<'a>(unbalance: &'a str) -> [(&'a str, &'a str); 2] {
+        [("supply.phases", "three"), ("supply.unbalance", unbalance)]
+    }
+
+    #[test]
+    fn room_is_left_below_the_limit_and_none_above() {
+        // 460, 455, 440 V: mean 451.67 V, 11.67/451.67 = 2.583 % (Hubert, Electric Machines, ex. 5.14: 2.58 %, looked up).
+        by_hand(&CHECK, &three("2.583 %"), &unit("R1", Duty::Heavy), 0.42); // 3 − 2.583
+        by_hand(&CHECK, &three("4.2 %"), &unit("R1", Duty::Heavy), -1.2);
+        by_hand(&CHECK, &three("2.583 %"), &changed("R1", Duty::Heavy, |s| s.unbalance_limit = Some(Ratio::percent(2.0))), -0.58);
+    }
+
+    #[test]
+    fn at_the_limit_it_still_holds() {
+        just_covered(&CHECK, &three("3 %"), &unit("R1", Duty::Heavy));
+    }
+
+    #[test]
+    fn a_single_phase_is_allowed_or_not() {
+        let single = [("supply.phases", "single"), ("supply.unbalance", "0 %")];
+        by_hand(&CHECK, &single, &unit("R1", Duty::Heavy), -100.0);
+        is_not_here(&CHECK, &single, &changed("R1", Duty::Heavy, |s| s.single_phase = true));
+    }
+
+    #[test]
+    fn a_pack_without_a_limit_is_silent_on_three_phases_alone() {
+        let silent = changed("R1", Duty::Heavy, |s| (s.unbalance_limit, s.single_phase) = (None, true));
+        is_silent(&CHECK, &three("0 %"), &silent, "unbalance_limit");
+        is_not_here(&CHECK, &[("supply.phases", "single")], &silent);
+    }
+}

@@ -31,3 +31,49 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     }
     Ok(Outcome::Margin(supply_window(VoltageRange { lowest, highest }, allowed, rec)?.margin().in_percent()))
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+
+    use super::*;
+    use crate::fixture::{by_hand, is_open, just_covered, unit};
+
+    /// Lowest and highest voltage of the day against a class of 342 to 528 V (380 V − 10 % to 480 V + 10 %).
+    fn line<'a>(lowest: &'a str, highest: &'a str) -> [(&'a str, &'a str); 2] {
+        [("supply.lowest", lowest), ("supply.highest", highest)]
+    }
+
+    #[test]
+    fn the_nearer_end_of_the_window_counts() {
+        let unit = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &line("455 V", "497 V"), &unit, 5.87); // above 31/528; below 113/342 = 33 %
+        by_hand(&CHECK, &line("360 V", "410 V"), &unit, 5.26); // below 18/342; above 118/528 = 22 %
+    }
+
+    #[test]
+    fn the_window_ends_where_it_ends() {
+        let unit = unit("R1", Duty::Heavy);
+        just_covered(&CHECK, &line("455 V", "528 V"), &unit);
+        just_covered(&CHECK, &line("342 V", "497 V"), &unit);
+    }
+
+    #[test]
+    fn outside_it_fails_whichever_end_it_is() {
+        let unit = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &line("540 V", "632.5 V"), &unit, -19.79); // a 575 V supply: −104.5/528
+        by_hand(&CHECK, &line("187.2 V", "228.8 V"), &unit, -45.26); // a 208 V supply: −154.8/342
+    }
+
+    #[test]
+    fn ends_of_ranges_that_overlap_are_looked_at_one_by_one() {
+        by_hand(&CHECK, &line("500 V", "460 V"), &unit("R1", Duty::Heavy), 12.88); // above 68/528; below 158/342 = 46 %
+    }
+
+    #[test]
+    fn nominal_stands_for_readings_and_nothing_for_nominal() {
+        // The middle of the assumed ranges: 0.95 and 1.05 times 480 V; above (528 − 504)/528.
+        by_hand(&CHECK, &[("supply.voltage", "480 V")], &unit("R1", Duty::Heavy), 4.55);
+        is_open(&CHECK, &[], &unit("R1", Duty::Heavy), "motor.voltage");
+    }
+}
