@@ -25,6 +25,18 @@ pub(crate) const GOOD_PLACE: Entries<'static> = &[
     ("supply.unbalance", "1 %"),
 ];
 
+/// An endless cycle: 150 A for 10 s, 100 A for 40 s, 60 A for 30 s, nothing for 20 s.
+pub(crate) const CYCLE: Entries<'static> = &[
+    ("duty[1].current", "150 A"),
+    ("duty[1].time", "10 s"),
+    ("duty[2].current", "100 A"),
+    ("duty[2].time", "40 s"),
+    ("duty[3].current", "60 A"),
+    ("duty[3].time", "30 s"),
+    ("duty[4].current", "0 A"),
+    ("duty[4].time", "20 s"),
+];
+
 /// Expectations stand as a person writes them down, in % with two places.
 const TWO_PLACES: f64 = 0.005 + 1e-9;
 /// What is exactly covered is so but for the last bits of its division.

@@ -34,3 +34,135 @@ pub fn find(name: &str) -> Option<&'static Check> {
     let name = REPLACED.iter().find(|(old, _)| *old == name).map_or(name, |(_, new)| new);
     CHECKS.iter().find(|c| c.name == name).copied()
 }
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+    use plant::quantity::Frequency;
+    use plant::survey::{FACTS, Kind, def};
+
+    use super::*;
+    use crate::check::HEADINGS;
+    use crate::failure_modes;
+    use crate::fixture::{changed, series};
+
+    /// What is wrong with these names, now and before.
+    fn clashes(names: &[&str], replaced: &[(&str, &str)]) -> Vec<String> {
+        let twice = |list: &[&str], name: &str| list.iter().filter(|other| **other == name).count() > 1;
+        let old: Vec<&str> = replaced.iter().map(|(old, _)| *old).collect();
+        let mut wrong: Vec<String> = names.iter().filter(|n| twice(names, n)).map(|n| format!("{n} stands twice")).collect();
+        wrong.extend(old.iter().filter(|n| twice(&old, n)).map(|n| format!("{n} was replaced twice")));
+        wrong.extend(old.iter().filter(|n| names.contains(n)).map(|n| format!("{n} was replaced and is there again")));
+        wrong.extend(
+            replaced.iter().filter(|(_, new)| !names.contains(new)).map(|(old, new)| format!("{old} leads to {new}, which is gone")),
+        );
+        wrong
+    }
+
+    #[test]
+    fn a_name_stands_for_one_fault_for_good() {
+        let names: Vec<&str> = CHECKS.iter().map(|c| c.name).collect();
+        assert_eq!(clashes(&names, REPLACED), [""; 0]);
+        for name in &names {
+            assert_eq!(find(name).map(|c| c.name), Some(*name));
+        }
+        assert!(find("rating/never-was").is_none());
+        // The test itself sees what it is there for.
+        assert_eq!(clashes(&["a/b", "a/b"], &[]).len(), 2);
+        assert_eq!(clashes(&["a/b"], &[("a/b", "a/b")]).len(), 1);
+        assert_eq!(clashes(&["a/b"], &[("a/old", "a/gone"), ("a/old", "a/b")]).len(), 3);
+    }
+
+    #[test]
+    fn names_are_group_and_fault_in_small_letters_and_the_group_is_the_module() {
+        let small =
+            |word: &str| word.split('-').all(|part| !part.is_empty() && part.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit()));
+        // A group may be called like a keyword: r#box.
+        let table = include_str!("registry.rs").replace("&r#", "&");
+        for check in CHECKS {
+            let (group, fault) = check.name.split_once('/').unwrap_or_default();
+            assert!(small(group) && small(fault), "{}", check.name);
+            // The table above names each check by its module.
+            let line = format!("    &{}::CHECK,\n", check.name.replace('/', "::").replace('-', "_"));
+            assert_eq!(table.matches(&line).count(), 1, "{}", check.name);
+        }
+    }
+
+    #[test]
+    fn every_page_has_a_title_a_summary_and_all_sections_in_order() {
+        for check in CHECKS {
+            let name = check.name;
+            assert!(check.page.starts_with("# ") && check.title().len() > 10, "{name}");
+            let summary = check.page.lines().nth(2).unwrap_or_default();
+            assert!(summary.ends_with('.') && !summary.starts_with('#'), "{name}: a sentence stands under the title");
+            let headings: Vec<&str> = check.page.lines().filter_map(|l| l.strip_prefix("## ")).collect();
+            assert_eq!(headings, HEADINGS, "{name}");
+            for heading in HEADINGS {
+                assert!(check.section(heading).is_some_and(|text| text.len() > 40), "{name}: {heading}");
+            }
+        }
+    }
+
+    #[test]
+    fn pages_say_how_each_source_is_known() {
+        const KNOWN: &[&str] = &["(survey)", "(product pack)", "(derived)", "no source)", "from memory)", "(looked up"];
+        for check in CHECKS {
+            let sources = check.section("Sources").unwrap_or_default();
+            for entry in sources.split("\n- ") {
+                assert!(KNOWN.iter().any(|word| entry.contains(word)), "{}: {entry}", check.name);
+            }
+        }
+    }
+
+    #[test]
+    fn pages_bring_the_cautions_of_the_failures_that_they_stand_for() {
+        for check in CHECKS {
+            assert!(!check.rows.is_empty(), "{} stands for no failure mode", check.name);
+            let cautions = format!("\n{}", check.section("Cautions").unwrap_or_default());
+            for row in check.rows {
+                let mode = failure_modes::find(*row).unwrap_or_else(|| panic!("{}: there is no row {row}", check.name));
+                for letter in mode.cautions.chars() {
+                    assert!(cautions.contains(&format!("\n- {letter}, ")), "{}: row {row} asks for caution {letter}", check.name);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn directions_are_of_quantities_once_each() {
+        for check in CHECKS {
+            for (i, (id, _)) in check.ways.iter().enumerate() {
+                assert!(id.index() < FACTS.len(), "{}: no fact has the number {}", check.name, id.index());
+                let def = def(*id);
+                assert!(matches!(def.kind, Kind::Quantity(_)), "{}: {} is a word", check.name, def.path);
+                assert!(check.ways[..i].iter().all(|(other, _)| other != id), "{}: {} stands twice", check.name, def.path);
+            }
+        }
+    }
+
+    #[test]
+    fn units_are_known_and_yes_or_no_has_no_direction() {
+        for check in CHECKS {
+            assert!(matches!(check.unit, "%" | ""), "{}: {}", check.name, check.unit);
+            assert!(check.unit == "%" || check.ways.is_empty(), "{}", check.name);
+        }
+    }
+
+    #[test]
+    fn a_check_looks_at_the_measures_that_it_offers_and_at_no_others() {
+        let fast = |code: &str| changed(code, Duty::Heavy, |s| s.control.default_carrier = Some(Frequency::khz(8.0)));
+        let units = [fast("R1"), fast("R2")];
+        assert_eq!(series().frames.len(), units.len(), "a unit of each frame");
+        for check in CHECKS {
+            let offered: Vec<_> = units.iter().flat_map(|unit| (check.remedies)(unit)).collect();
+            assert!(offered.iter().all(|r| check.measures.contains(&r.measure)), "{}: {offered:?}", check.name);
+            assert!(
+                check.measures.iter().all(|m| offered.iter().any(|r| r.measure == *m)),
+                "{} offers nothing of {:?}",
+                check.name,
+                check.measures
+            );
+            assert!(offered.iter().all(|r| r.minutes > 0.0 && !r.what.is_empty()), "{}: work takes time", check.name);
+        }
+    }
+}

@@ -179,8 +179,13 @@ mod tests {
         by_hand(&CHECK, &quick, &small, -95.0);
         by_hand(&CHECK, &quick, &remedied(&CHECK, &small), 48.15);
         // A twentieth of it is just lost in the unit: 80 s.
-        just_covered(&CHECK, &[quick, vec![("stop.time", "80 s")]].concat(), &small);
+        just_covered(&CHECK, &[&quick[..], &[("stop.time", "80 s")]].concat(), &small);
         assert!(remedies(&unit("R2", Duty::Heavy)).is_empty(), "it has one already");
+        // Where none is to be had, ordering one changes nothing.
+        let mut never = changed("R1", Duty::Heavy, |s| s.frames[0].chopper = Presence::Absent);
+        never.measures = never.measures.with(Measure::Chopper);
+        by_hand(&CHECK, &quick, &never, -95.0);
+        assert!(remedies(&never).is_empty());
     }
 
     #[test]

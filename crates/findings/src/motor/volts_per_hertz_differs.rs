@@ -97,6 +97,8 @@ mod tests {
     fn flux_counts_also_where_the_line_ends() {
         // 460 V, 60 Hz on 400 V, 50 Hz. At 30 Hz 240 V: 8/7.6667 = 1.04348, inside. At 60 Hz 400 V: 400/460 = 0.86957; 5 % − 13.043 %.
         by_hand(&CHECK, GRID_60, &set_to(400.0, 50.0), -8.04);
+        // On 440 V, 50 Hz it is the other way round: 440/460 = 0.95652 at 60 Hz; 8.8/7.6667 = 1.14783 below 50 Hz; 5 % − 14.783 %.
+        by_hand(&CHECK, GRID_60, &set_to(440.0, 50.0), -9.78);
         // 400 V, 50 Hz on 480 V, 60 Hz: both lines have 8 V/Hz.
         by_hand(&CHECK, GRID_50, &set_to(480.0, 60.0), 5.0);
     }

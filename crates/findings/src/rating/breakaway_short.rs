@@ -110,9 +110,9 @@ mod tests {
     #[test]
     fn a_fan_breaks_away_by_itself_unless_the_survey_says_otherwise() {
         for kind in ["quadratic", "linear"] {
-            let fan = |more| conveyor("60 A", "3 s", &[&[("load.kind", kind)], more].concat());
-            is_not_here(&CHECK, &fan(&[]), &unit("R1", Duty::Heavy));
-            by_hand(&CHECK, &fan(TORQUE), &unit("R1", Duty::Heavy), -6.06);
+            let fan = conveyor("60 A", "3 s", &[("load.kind", kind)]);
+            is_not_here(&CHECK, &fan, &unit("R1", Duty::Heavy));
+            by_hand(&CHECK, &[&fan, TORQUE].concat(), &unit("R1", Duty::Heavy), -6.06);
         }
     }
 

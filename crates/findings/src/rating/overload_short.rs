@@ -70,7 +70,7 @@ mod tests {
     use plant::choice::Duty;
 
     use super::*;
-    use crate::fixture::{GOOD_PLACE, by_hand, changed, is_silent, just_covered, remedied, unit};
+    use crate::fixture::{CYCLE, GOOD_PLACE, by_hand, changed, is_silent, just_covered, remedied, unit};
 
     /// A load of 40 A whose peak comes six times an hour.
     fn peaks<'a>(current: &'a str, time: &'a str) -> Vec<(&'a str, &'a str)> {
@@ -106,20 +106,10 @@ mod tests {
 
     #[test]
     fn a_cycle_is_held_against_the_outline_of_the_points() {
-        // 150 A 10 s, 100 A 40 s, 60 A 30 s, 0 A 20 s against 150 %/60 s and 180 %/3 s. Charges k²t: 135 s and 9.72 s; the line
-        // between has the slope (135 − 9.72)/57 = 2.19789 and the room 9.72 − 3·2.19789 = 3.12632 s. Over the first 10 s:
-        // 150²·10/(21.9789 + 3.1263) = 8962.3 = 94.67²; the rms is 85.6 A, the peak asks for 150/1.8 = 83.3 A; 80/94.67 = 0.84505.
-        let cycle = [
-            ("duty[1].current", "150 A"),
-            ("duty[1].time", "10 s"),
-            ("duty[2].current", "100 A"),
-            ("duty[2].time", "40 s"),
-            ("duty[3].current", "60 A"),
-            ("duty[3].time", "30 s"),
-            ("duty[4].current", "0 A"),
-            ("duty[4].time", "20 s"),
-        ];
-        by_hand(&CHECK, &[GOOD_PLACE, &cycle].concat(), &unit("R2", Duty::Heavy), -15.50);
+        // The cycle against 150 % for 60 s and 180 % for 3 s. Charges k²·t: 135 s and 9.72 s; the line between them has the slope
+        // (135 − 9.72)/57 = 2.19789 and the room 9.72 − 3·2.19789 = 3.12632 s. Over the first 10 s: 150²·10/(21.9789 + 3.1263)
+        // = 8962.3 = 94.67². The rms is 85.6 A, the peak asks for 150/1.8 = 83.3 A. 80/94.67 = 0.84505.
+        by_hand(&CHECK, &[GOOD_PLACE, CYCLE].concat(), &unit("R2", Duty::Heavy), -15.50);
     }
 
     #[test]

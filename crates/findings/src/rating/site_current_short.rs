@@ -56,7 +56,7 @@ mod tests {
     use plant::choice::{Combine, DerateKind, Duty};
 
     use super::*;
-    use crate::fixture::{GOOD_PLACE, by_hand, changed, is_silent, just_covered, remedied, unit};
+    use crate::fixture::{CYCLE, GOOD_PLACE, by_hand, changed, is_silent, just_covered, remedied, unit};
 
     /// A load of constant current at a place with these facts instead of the good ones.
     fn steady<'a>(current: &'a str, place: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
@@ -92,18 +92,8 @@ mod tests {
         // Peaks of 100 A for 60 s six times an hour, 50 A for the 540 s between: √((10⁴·60 + 2500·540)/600) = √3250 = 57.009 A.
         let starts = [("load.peak_current", "100 A"), ("load.peak_time", "60 s"), ("load.starts", "6 1/h")];
         by_hand(&CHECK, &steady("50 A", &starts), &light, 75.41); // 100/57.009 = 1.75412
-        // 150 % 10 s, 100 % 40 s, 60 % 30 s, 0 % 20 s of 100 A: √((225 000 + 400 000 + 108 000)/100) = √7330 = 85.615 A.
-        let row = |n: usize, current: &'static str, time: &'static str| {
-            let [current_path, time_path] = [
-                ["duty[1].current", "duty[1].time"],
-                ["duty[2].current", "duty[2].time"],
-                ["duty[3].current", "duty[3].time"],
-                ["duty[4].current", "duty[4].time"],
-            ][n];
-            [(current_path, current), (time_path, time)]
-        };
-        let rows = [row(0, "150 A", "10 s"), row(1, "100 A", "40 s"), row(2, "60 A", "30 s"), row(3, "0 A", "20 s")].concat();
-        by_hand(&CHECK, &[GOOD_PLACE, &rows].concat(), &light, 16.80); // 100/85.615 = 1.16802
+        // √((225 000 + 400 000 + 108 000)/100) = √7330 = 85.615 A.
+        by_hand(&CHECK, &[GOOD_PLACE, CYCLE].concat(), &light, 16.80); // 100/85.615 = 1.16802
     }
 
     #[test]
