@@ -17,7 +17,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     let interpreter = python::environment()?;
     let ours = speed(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "assess"]))?;
     let sheet = speed(Command::new(interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"))?;
-    println!("\nchecks per second: {ours:.0} here, {sheet:.0} in the NumPy sheet, ratio {:.1}", ours / sheet);
+    println!("\nchecks per second: {ours:.0} here, {sheet:.0} in the NumPy sheet, {:.2} times as many here", ours / sheet);
     Ok(())
 }
 

@@ -37,7 +37,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     if !has_compiler() {
         return Err(Failure::Work("libFuzzer is C++ and there is no C++ compiler; Debian's package g++ brings one".into()));
     }
-    build()?;
+    build(&chosen)?;
     // What is found to be new stays in fuzz/corpus, for the next run to start from.
     chosen.into_iter().try_for_each(|name| feed(name, &root().join("fuzz/corpus").join(name), &[format!("-max_total_time={seconds}")]))
 }
@@ -52,7 +52,7 @@ pub(crate) fn smoke(seconds: u32) -> Result<Tally, Failure> {
         println!("skipped: libFuzzer is C++ and there is no C++ compiler; Debian's package g++ brings one");
         return Ok(Tally { skipped: targets.len(), ..Tally::default() });
     }
-    build()?;
+    build(&targets.iter().collect::<Vec<_>>())?;
     for name in &targets {
         let corpus = target().join("fuzz/smoke").join(name);
         if corpus.exists() {
@@ -103,8 +103,9 @@ fn host() -> Result<String, Failure> {
     host.map(str::to_owned).ok_or_else(|| Failure::Work("rustc -vV names no host".into()))
 }
 
-fn build() -> Done {
-    let mut cargo = process::cargo(&root(), ["build", "--manifest-path", "fuzz/Cargo.toml", "--release", "--bins", "--target", &host()?]);
+fn build(names: &[&String]) -> Done {
+    let mut cargo = process::cargo(&root(), ["build", "--manifest-path", "fuzz/Cargo.toml", "--release", "--target", &host()?]);
+    cargo.args(names.iter().flat_map(|name| ["--bin", name.as_str()]));
     process::run(cargo.env("RUSTFLAGS", FLAGS).env("CARGO_TARGET_DIR", target().join("fuzz")))
 }
 

@@ -7,8 +7,8 @@ use crate::insert::Name;
 use crate::tree::{paths, root, target};
 use crate::{Done, Failure, new_calc, new_finding, no_arguments, process};
 
-/// In a group that is there, and in one that is not and has a keyword for its name.
-const FINDINGS: &[&str] = &["rating/scaffold-short", "box/scaffold-hot"];
+/// In a group that is there, and in one that is not.
+const FINDINGS: &[&str] = &["rating/scaffolded-short", "scaffold/sagging"];
 const CALCULATIONS: &[&str] = &["motor/scaffold-figure"];
 /// How many tests each of them brings.
 const TESTS_EACH: usize = 2;
@@ -39,6 +39,8 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     process::run(&mut within(&["clippy", "-p", "calc", "-p", "findings", "--all-targets", "--", "-D", "warnings"]))?;
     let units = (FINDINGS.len() + CALCULATIONS.len()) * TESTS_EACH;
     tested(&mut within(&["test", "-p", "calc", "-p", "findings", "--lib", "scaffold"]), units)?;
+    // What every finding and every page must be.
+    process::run(&mut within(&["test", "-p", "findings", "--lib", "registry"]))?;
     tested(&mut within(&["test", "-p", "calc", "--doc", "scaffold"]), CALCULATIONS.len())?;
     process::run(&mut within(&["test", "-p", "calc", "--test", "published"]))
 }

@@ -203,10 +203,15 @@ impl<'a> Candidate<'a> {
         if has(DerateKind::AirTemperature) {
             take("k_air", "factor for air temperature", self.curves.at(DerateKind::AirTemperature, air.in_kelvin()), &air, rec);
         }
-        if has(DerateKind::Carrier)
-            && let Some(carrier) = self.carrier(facts)?
-        {
-            take("k_car", "factor for carrier frequency", self.curves.at(DerateKind::Carrier, carrier.in_hz()), &carrier, rec);
+        match self.carrier(facts)? {
+            Some(carrier) if has(DerateKind::Carrier) => {
+                take("k_car", "factor for carrier frequency", self.curves.at(DerateKind::Carrier, carrier.in_hz()), &carrier, rec);
+            }
+            None if has(DerateKind::Carrier) => return Err(Stop::PackSilent("carrier frequency that the unit comes set to (default_carrier)")),
+            Some(_) if facts.find(WANTED_CARRIER)?.is_some() => {
+                return Err(Stop::PackSilent("what is left of the current at another carrier frequency (derates.csv, carrier)"));
+            }
+            _ => {}
         }
         if has(DerateKind::SideBySide) && facts.get(MOUNTING)? == plant::choice::Mounting::SideBySide {
             take("k_side", "factor for mounting side by side", self.curves.at(DerateKind::SideBySide, 0.0), &"side by side", rec);
@@ -217,7 +222,8 @@ impl<'a> Candidate<'a> {
             }
             take("k_1ph", "factor for a single-phase supply", self.curves.at(DerateKind::SinglePhase, 0.0), &"single phase", rec);
         }
-        if has(DerateKind::Unbalance) {
+        // One phase has nothing to be unbalanced with.
+        if has(DerateKind::Unbalance) && facts.get(SUPPLY_PHASES)? == Phases::Three {
             let unbalance = facts.get(SUPPLY_UNBALANCE)?;
             take("k_unb", "factor for voltage unbalance", self.curves.at(DerateKind::Unbalance, unbalance.in_of_one()), &unbalance, rec);
         }
@@ -228,7 +234,10 @@ impl<'a> Candidate<'a> {
     /// Factor at a low output frequency.
     #[must_use]
     pub fn output_frequency_factor(&self, frequency: Frequency) -> Ratio {
-        Ratio::of_one(self.curves.at(DerateKind::OutputFrequency, frequency.in_hz()))
+        // Such a curve speaks of the lowest frequencies; beyond its last point its last factor holds.
+        let points = self.curves.0[DerateKind::OutputFrequency.index()];
+        let last = points.last().map_or(f64::INFINITY, |(at, _)| *at);
+        Ratio::of_one(self.curves.at(DerateKind::OutputFrequency, frequency.in_hz().min(last)))
     }
 
     /// The largest multiple that is allowed for at least this long, 1 when none is.

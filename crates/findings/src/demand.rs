@@ -10,7 +10,7 @@ use calc::motor::shaft::shaft_torque;
 use calc::working::Silent;
 use plant::quantity::{Current, Frequency, Inertia, Power, Ratio, Speed, Time};
 use plant::survey::{
-    self, Key, LOAD_CURRENT, LOAD_INERTIA, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, LOAD_STARTS, MOTOR_BREAKDOWN, MOTOR_CURRENT, MOTOR_FREQUENCY,
+    self, Key, LOAD_CURRENT, LOAD_INERTIA, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, LOAD_STARTS, MOTOR_BREAKDOWN, MOTOR_COUNT, MOTOR_CURRENT, MOTOR_FREQUENCY,
     MOTOR_NO_LOAD_CURRENT, MOTOR_POWER, MOTOR_SPEED,
 };
 
@@ -113,7 +113,9 @@ pub(crate) fn content(facts: &mut Reader<'_>) -> Result<Content, Stop> {
     if let Some(log) = &position.current_log {
         let mut record = Record::from_log(&log.samples)?;
         record.repeats = log.repeats;
-        return Ok(Content::new(record, None, Basis::Log));
+        // A log has no sign: what the load drives back is in the duty table, if anywhere.
+        let regenerated = if position.duty.is_empty() { None } else { from_duty_table(facts, position.duty.len())?.regenerated_peak };
+        return Ok(Content::new(record, regenerated, Basis::Log));
     }
     if !position.duty.is_empty() {
         return from_duty_table(facts, position.duty.len());
@@ -130,13 +132,14 @@ pub(crate) fn content(facts: &mut Reader<'_>) -> Result<Content, Stop> {
     Ok(Content::new(Record::from_steps(&steps, true), None, Basis::WorstLoad))
 }
 
-/// The motor's current as a function of torque and frequency.
+/// The current of all motors on the drive as a function of torque and frequency, each taking its share.
 ///
 /// # Errors
 /// When a fact behind it is open, or the facts contradict each other.
 pub fn current_model(facts: &mut Reader<'_>) -> Result<CurrentModel, Stop> {
+    let motors = facts.get(MOTOR_COUNT)?.in_count();
     let (rated, no_load, breakdown) = (facts.get(MOTOR_CURRENT)?, facts.get(MOTOR_NO_LOAD_CURRENT)?, facts.get(MOTOR_BREAKDOWN)?);
-    Ok(CurrentModel::new(rated, no_load, breakdown)?)
+    Ok(CurrentModel::new(rated * motors, no_load * motors, breakdown)?)
 }
 
 /// Columns of the duty table.
@@ -183,7 +186,7 @@ fn from_duty_table(facts: &mut Reader<'_>, rows: usize) -> Result<Content, Stop>
     }
     let rated_speed: Speed = facts.get(MOTOR_SPEED)?;
     let machine = Machine {
-        rated_torque: shaft_torque(facts.get(MOTOR_POWER)?, rated_speed, &mut Silent)?,
+        rated_torque: shaft_torque(facts.get(MOTOR_POWER)?, rated_speed, &mut Silent)? * facts.get(MOTOR_COUNT)?.in_count(),
         rated_speed,
         inertia: if ramps { facts.get(LOAD_INERTIA)? } else { Inertia::ZERO },
     };

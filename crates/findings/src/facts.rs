@@ -12,7 +12,7 @@ use calc::working::Silent;
 use plant::choice::{Choice, Duty, LoadKind, MotorKind, YesNo};
 use plant::fact::{Fact, Known};
 use plant::position::Position;
-use plant::quantity::Count;
+use plant::quantity::{Count, Current};
 use plant::survey::{self, FACT_IDS, FACTS, FactId, FactType, Key, Rule};
 use rustc_hash::FxHashMap;
 
@@ -310,6 +310,10 @@ impl<'s> Reader<'s> {
                 let factor = low + coordinate(survey) * (high - low);
                 self.raw(*base)? * factor
             }
+            Domain::TimesMotors(low, high) => {
+                let factor = low + coordinate(survey) * (high - low);
+                self.all_motors()?.in_si() * factor
+            }
             Domain::By(rule) => {
                 let t = coordinate(survey);
                 self.by_rule(*rule, t)?
@@ -319,6 +323,14 @@ impl<'s> Reader<'s> {
                 return Err(Stop::Open(id));
             }
         })
+    }
+
+    /// Rated current of all motors on the drive.
+    ///
+    /// # Errors
+    /// As [`Reader::get`].
+    pub fn all_motors(&mut self) -> Result<Current, Stop> {
+        Ok(self.get(survey::MOTOR_CURRENT)? * self.get(survey::MOTOR_COUNT)?.in_count())
     }
 
     fn by_rule(&mut self, rule: Rule, t: f64) -> Result<f64, Stop> {
@@ -346,7 +358,7 @@ impl<'s> Reader<'s> {
                     LoadKind::Quadratic | LoadKind::Linear => PEAK_FROM_NOTHING,
                     _ => PEAK_UNDER_LOAD,
                 };
-                self.get(survey::MOTOR_CURRENT)?.in_si() * (low + t * (high - low))
+                self.all_motors()?.in_si() * (low + t * (high - low))
             }
             Rule::SupplyVoltage => match self.find(survey::OLD_VOLTAGE)? {
                 Some(voltage) => voltage.in_si(),
@@ -421,7 +433,6 @@ fn index_of<C: Choice>(choice: C) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use plant::quantity::Current;
     use plant::survey::{LOAD_CURRENT, MOTOR_CURRENT, MOTOR_KIND, SUPPLY_GROUNDING};
 
     fn with(entries: &[(&str, f64)]) -> Position {

@@ -87,7 +87,7 @@ fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::op
 pub fn possible(survey: &Survey<'_>, id: FactId, per_range: usize) -> Vec<f64> {
     match survey.domain(id) {
         Domain::OneOf(values) | Domain::OpenWords(values) => values.clone(),
-        Domain::Between(..) | Domain::Times(..) | Domain::By(_) => {
+        Domain::Between(..) | Domain::Times(..) | Domain::TimesMotors(..) | Domain::By(_) => {
             let Some(at) = survey.place_of(id) else { return Vec::new() };
             let mut point = survey.middle();
             #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]

@@ -9,7 +9,7 @@ use findings::failure_modes::FAILURE_MODES;
 use plant::choice::Choice;
 use plant::fact::{Fact, Known};
 use plant::product::Series;
-use plant::quantity::{System, show};
+use plant::quantity::System;
 use plant::survey::{self, Assume, FactId, Kind, Rule};
 
 use crate::assess::{Input, duty_word};
@@ -141,7 +141,7 @@ fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, findi
         title: check.title().into(),
         verdict: verdict.word().into(),
         severity: check.severity.word().into(),
-        margin: dossier::Margin { low: bounds.low_margin(), high: bounds.high_margin(), unit: check.unit.into() },
+        margin: dossier::Margin { low: bounds.low_margin().filter(|m| m.is_finite()), high: bounds.high_margin().filter(|m| m.is_finite()), unit: check.unit.into() },
         depends_on: depends.into_iter().map(survey::path).collect(),
         reason,
         inputs: reads.iter().filter_map(|id| input_row(survey, &bounds.low_at, id, system)).collect(),
@@ -205,6 +205,10 @@ pub fn raw_text(raw: f64, kind: Kind, system: System) -> String {
     }
 }
 
+fn percent_text(share: f64) -> String {
+    plant::quantity::Ratio::of_one(share).text(System::Both)
+}
+
 /// All that a fact may be, as text.
 #[must_use]
 pub fn range_text(survey: &Survey<'_>, id: FactId, system: System) -> String {
@@ -215,8 +219,14 @@ pub fn range_text(survey: &Survey<'_>, id: FactId, system: System) -> String {
         Domain::Between(low, high) => format!("{} … {}", text(*low), text(*high)),
         Domain::OneOf(values) | Domain::OpenWords(values) => values.iter().map(|v| text(*v)).collect::<Vec<_>>().join(" | "),
         Domain::Times(base, low, high) => {
-            let percent = |v: f64| show(v, <plant::quantity::dim::RatioDim as plant::quantity::Dimension>::INFO, system);
-            let share = format!("{} … {} of {}", percent(*low), percent(*high), survey::path(*base));
+            let share = format!("{} … {} of {}", percent_text(*low), percent_text(*high), survey::path(*base));
+            match measure::possible(survey, id, 2)[..] {
+                [a, b] => format!("{share} ({} … {})", text(a), text(b)),
+                _ => share,
+            }
+        }
+        Domain::TimesMotors(low, high) => {
+            let share = format!("{} … {} of all motors", percent_text(*low), percent_text(*high));
             match measure::possible(survey, id, 2)[..] {
                 [a, b] => format!("{share} ({} … {})", text(a), text(b)),
                 _ => share,

@@ -156,6 +156,8 @@ pub enum Assume {
     AnyWord,
     /// Between two multiples of another fact.
     Times(FactId, f64, f64),
+    /// Between two multiples of the rated current of all motors on the drive.
+    TimesMotors(f64, f64),
     /// By a rule.
     By(Rule),
 }
@@ -218,7 +220,7 @@ const CONSTANT_TORQUE: f64 = 0.0;
 const THREE: f64 = 0.0;
 
 facts! {
-    OLD_CURRENT: Current = "old.rated_current" "Old drive: rated output current", Look, Times(MOTOR_CURRENT.id, 0.9, 1.6), "drives are bought to cover their motor", 0.1, 5e3;
+    OLD_CURRENT: Current = "old.rated_current" "Old drive: rated output current", Look, TimesMotors(0.9, 1.6), "drives are bought to cover their motors", 0.1, 5e3;
     OLD_VOLTAGE: Voltage = "old.input_voltage" "Old drive: rated input voltage", Look, NotNeeded, "the supply's own voltage counts", 90.0, 15e3;
     OLD_DUTY: Duty = "old.duty" "Old drive: duty class it was rated for", Look, AnyWord, "the same unit carries two ratings", 0.0, 1.0;
     OLD_CONTROL: Control = "old.control" "Old drive: control method in use", Open, AnyWord, "not to be seen from outside", 0.0, 2.0;
@@ -241,7 +243,7 @@ facts! {
 
     LOAD_KIND: LoadKind = "load.kind" "Kind of driven machine", Look, Is(CONSTANT_TORQUE), "the harder case for the rating", 0.0, 7.0;
     LOAD_OVERHAULING: YesNo = "load.overhauling" "The load can drive the motor", Look, By(Rule::OverhaulingFromKind), "yes for lifts, inclines and heavy rotors", 0.0, 1.0;
-    LOAD_CURRENT: Current = "load.current" "Measured current at the worst load", Measure, Times(MOTOR_CURRENT.id, 0.60, 1.15), "motors run from lightly to slightly overloaded", 0.05, 6e3;
+    LOAD_CURRENT: Current = "load.current" "Measured current at the worst load", Measure, TimesMotors(0.60, 1.15), "motors run from lightly to slightly overloaded", 0.05, 6e3;
     LOAD_PEAK_CURRENT: Current = "load.peak_current" "Peak current at break-away or jam", Measure, By(Rule::PeakByKind), "120 to 180 % of rated current is usual at starts under load; a fan or centrifugal pump on a ramp needs no more than at full speed", 0.05, 10e3;
     LOAD_PEAK_TIME: Time = "load.peak_time" "How long the peak lasts", Measure, Between(3.0, 10.0), "usual at starts under load", 0.01, 600.0;
     LOAD_STARTS: Rate = "load.starts" "Starts in an hour", Open, Between(2.0 / 3600.0, 6.0 / 3600.0), "usual for process drives", 0.0, 1.0;
@@ -357,6 +359,7 @@ mod tests {
                 Assume::OneOf(values) => assert!(values.iter().all(|v| inside(*v)), "{}", fact.path),
                 Assume::AnyWord => assert!(matches!(fact.kind, Kind::Choice(_)), "{}", fact.path),
                 Assume::Times(base, l, h) => assert!(l < h && def(base).kind == fact.kind, "{}", fact.path),
+                Assume::TimesMotors(l, h) => assert!(l < h && def(MOTOR_CURRENT.id).kind == fact.kind, "{}", fact.path),
                 Assume::Nothing | Assume::NotNeeded | Assume::By(_) => {}
             }
             if let Kind::Choice(info) = fact.kind {

@@ -48,6 +48,7 @@ fn assumed(fact: &FactDef) -> String {
         Assume::Between(low, high) => format!("{} to {}", value(low), value(high)),
         Assume::OneOf(values) => values.iter().map(|v| value(*v)).collect::<Vec<_>>().join(" or "),
         Assume::AnyWord => "any of the words".into(),
+        Assume::TimesMotors(low, high) => format!("{low} to {high} × the rated current of all motors"),
         Assume::Times(base, low, high) => format!("{low} to {high} × {} ({})", code(&path(base)), def(base).label),
         Assume::By(_) => "follows from other facts".into(),
     }

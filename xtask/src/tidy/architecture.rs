@@ -9,9 +9,10 @@ const PAGE: &str = "ARCHITECTURE.md";
 const SECTION: &str = "## Code map";
 const INVARIANT: &str = "**Invariant:**";
 
-/// The crates on the disk: name and manifest.
+/// The crates on the disk: name and manifest. The fuzz targets are a workspace of their own.
 fn crates(tree: &Tree) -> BTreeMap<&str, &str> {
-    let manifests = tree.files.iter().filter(|f| f.name() == "Cargo.toml" && f.path != "Cargo.toml");
+    let is_ours = |path: &str| path != "Cargo.toml" && !path.starts_with("fuzz/");
+    let manifests = tree.files.iter().filter(|f| f.name() == "Cargo.toml" && is_ours(&f.path));
     manifests.filter_map(|f| Some((f.path.rsplit('/').nth(1)?, f.text.as_str()))).collect()
 }
 
@@ -50,9 +51,9 @@ pub(super) fn differs(tree: &Tree) -> Problems {
     Ok(problems)
 }
 
-/// Crates that go without the lints of the workspace. The fuzz targets are a workspace of their own.
+/// Crates that go without the lints of the workspace.
 pub(super) fn without_lints(tree: &Tree) -> Problems {
-    let bare = crates(tree).into_iter().filter(|(name, manifest)| *name != "fuzz" && !manifest.contains("[lints]\nworkspace = true"));
+    let bare = crates(tree).into_iter().filter(|(_, manifest)| !manifest.contains("[lints]\nworkspace = true"));
     Ok(bare.map(|(name, _)| name.to_owned()).collect())
 }
 
@@ -67,6 +68,7 @@ mod tests {
         let tree = Tree::of(&[
             ("ARCHITECTURE.md", page),
             ("Cargo.toml", ""),
+            ("fuzz/Cargo.toml", ""),
             ("crates/calc/Cargo.toml", lints),
             ("crates/plant/Cargo.toml", lints),
             ("xtask/Cargo.toml", "[package]\n"),

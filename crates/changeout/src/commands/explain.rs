@@ -103,6 +103,7 @@ pub(crate) fn assumption_text(def: &FactDef) -> String {
         Assume::OneOf(values) => values.iter().map(|v| text(*v)).collect::<Vec<_>>().join(" or "),
         Assume::AnyWord => "any of the words".into(),
         Assume::Times(base, low, high) => format!("{} to {} of {}", percent(low), percent(high), plant::survey::path(base)),
+        Assume::TimesMotors(low, high) => format!("{} to {} of the rated current of all motors", percent(low), percent(high)),
         Assume::By(_) => "follows from other facts".into(),
     }
 }

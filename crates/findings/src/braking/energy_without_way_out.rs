@@ -49,15 +49,20 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
                 .note("friction of the machine helps and is left out")
         });
     }
-    if drives_in_its_cycle(facts)? {
+    // A heavy rotor drives at its stop alone; any other load that can drive the motor does so in its cycle.
+    let drives = facts.get(LOAD_OVERHAULING)? == YesNo::Yes && facts.get(LOAD_KIND)? != LoadKind::HighInertia;
+    if drives || !facts.position().duty.is_empty() {
         let demand = facts.demand()?;
-        // A load that drives back in a cycle that nobody has written down with its torques: the way down is open.
-        let Some(power) = demand.get()?.regenerated_peak else { return Err(Stop::Open(plant::survey::duty_cell(0, 3))) };
-        rec.step(|| {
-            Step::new("P_cycle", "largest power that the load drives back in its cycle", "", &SURVEY).gives(power).note(demand.origin())
-        });
-        // A stop on the way down meets both at once.
-        shaft += power;
+        match demand.get()?.regenerated_peak {
+            Some(power) => {
+                rec.step(|| Step::new("P_cycle", "largest power that the load drives back in its cycle", "", &SURVEY).gives(power).note(demand.origin()));
+                // A stop on the way down meets both at once.
+                shaft += power;
+            }
+            // A load that drives back in a cycle that nobody has written down with its torques: the way down is open.
+            None if drives => return Err(Stop::Open(plant::survey::duty_cell(0, 3))),
+            None => {}
+        }
     }
     if shaft == Power::ZERO {
         return Ok(Outcome::NotHere);
@@ -89,20 +94,6 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
             .note("the resistor itself is not examined here: ohms, watts and its thermal contact remain to be checked")
     });
     Ok(covered(rec, "P_chop/P_bus − 1", ("P_chop", most), ("P_bus", bus)))
-}
-
-/// Whether the load drives the motor while it works, not only at a stop. A heavy rotor does so at its stop alone, and a bucket
-/// elevator runs back only when it is released; both are asked for all the same where the survey says so outright.
-fn drives_in_its_cycle(facts: &mut Reader<'_>) -> Result<bool, Stop> {
-    if facts.get(LOAD_OVERHAULING)? == YesNo::No {
-        return Ok(false);
-    }
-    let at_its_stop_only = match facts.get(LOAD_KIND)? {
-        LoadKind::HighInertia => true,
-        LoadKind::Elevator => !facts.is_surveyed(LOAD_OVERHAULING),
-        _ => false,
-    };
-    Ok(!at_its_stop_only)
 }
 
 fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
@@ -211,9 +202,10 @@ mod tests {
         is_not_here(&CHECK, &free("conveyor", &[]), &large);
         is_not_here(&CHECK, &free("hoist", &[("load.overhauling", "no")]), &large);
         is_not_here(&CHECK, &free("high-inertia", &[("load.overhauling", "yes")]), &large);
-        is_not_here(&CHECK, &free("elevator", &[]), &large);
-        let elevator = free("elevator", &[("load.overhauling", "yes"), ("load.current", "50 A"), ("motor.current", "60 A")]);
+        // A bucket elevator is taken to drive back until somebody looked for its backstop.
+        let elevator = free("elevator", &[("load.current", "50 A"), ("motor.current", "60 A"), ("motor.efficiency", "90 %")]);
         is_open(&CHECK, &elevator, &large, "duty[1].torque");
+        is_not_here(&CHECK, &free("elevator", &[("load.overhauling", "no")]), &large);
     }
 
     #[test]

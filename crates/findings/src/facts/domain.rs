@@ -14,6 +14,8 @@ pub enum Domain {
     OneOf(Vec<f64>),
     /// Between two multiples of another fact.
     Times(FactId, f64, f64),
+    /// Between two multiples of the rated current of all motors.
+    TimesMotors(f64, f64),
     /// By a rule from others.
     By(Rule),
     /// Not given, and not needed.
@@ -54,6 +56,7 @@ impl Domain {
             Assume::OneOf(values) => Self::OneOf(values.to_vec()),
             Assume::AnyWord => Self::OneOf(words()),
             Assume::Times(base, low, high) => Self::Times(base, low, high),
+            Assume::TimesMotors(low, high) => Self::TimesMotors(low, high),
             Assume::By(rule) => Self::By(rule),
         }
     }
@@ -63,7 +66,7 @@ impl Domain {
     pub const fn is_uncertain(&self) -> bool {
         matches!(
             self,
-            Self::Between(..) | Self::OneOf(_) | Self::Times(..) | Self::OpenWords(_) | Self::By(Rule::SupplyVoltage | Rule::PeakByKind)
+            Self::Between(..) | Self::OneOf(_) | Self::Times(..) | Self::TimesMotors(..) | Self::OpenWords(_) | Self::By(Rule::SupplyVoltage | Rule::PeakByKind)
         )
     }
 

@@ -30,12 +30,12 @@ check! {
 }
 
 /// From this share of base frequency on a motor's own fan gives what it was rated with: nothing of this fault is left.
-const FULL_SPEED: Ratio = Ratio::percent(95.0);
+const FULL_SPEED: f64 = 0.95 - 1e-9;
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let (lowest, base) = (facts.get(SPEED_LOWEST)?, facts.get(MOTOR_FREQUENCY)?);
     let share = Ratio::of_one((lowest / base).abs());
-    if share >= FULL_SPEED {
+    if share.in_of_one() >= FULL_SPEED {
         return Ok(Outcome::NotHere);
     }
     let cooling = if unit.measures.has(Measure::Blower) { Cooling::Forced } else { facts.get(MOTOR_COOLING)? };
@@ -52,8 +52,11 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         | LoadKind::Hoist
         | LoadKind::HighInertia => 1.0,
     };
-    let loading = facts.get(LOAD_CURRENT)? / facts.get(MOTOR_CURRENT)?;
+    let loading = facts.get(LOAD_CURRENT)? / facts.all_motors()?;
     let load = Ratio::of_one(loading * along);
+    if load == Ratio::ZERO {
+        return Ok(Outcome::NotHere);
+    }
     rec.step(|| {
         Step::new("T_load", "torque of the load at the lowest speed, of rated torque", "I_load/I_N·(law of the load)", &PRACTICE)
             .with("I_load/I_N", Ratio::of_one(loading))

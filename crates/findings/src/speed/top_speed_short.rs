@@ -41,7 +41,8 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
 
     let (base, motor_voltage): (_, Voltage) = (facts.get(MOTOR_FREQUENCY)?, facts.get(MOTOR_VOLTAGE)?);
     // The unit gives no more than its lowest supply: above that voltage's frequency the field weakens.
-    let voltage_share = (facts.get(SUPPLY_LOWEST)? / motor_voltage).min(1.0);
+    let lowest = facts.get(SUPPLY_LOWEST)?;
+    let voltage_share = (lowest / motor_voltage).min(1.0);
     let corner = base * voltage_share;
     let over = (highest / corner).max(1.0);
     rec.step(|| {
@@ -53,7 +54,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         )
         .with("f_top", highest)
         .with("f_N", base)
-        .with("U_low", motor_voltage * voltage_share)
+        .with("U_low", lowest)
         .with("U_N", motor_voltage)
         .gives(Ratio::of_one(over))
     });

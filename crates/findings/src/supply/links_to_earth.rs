@@ -25,8 +25,10 @@ check! {
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let grounding = facts.get(SUPPLY_GROUNDING)?;
-    if rec.keeps() {
-        let voltage = facts.get(SUPPLY_VOLTAGE)?;
+    // The voltages are for the reader; the verdict does not need them.
+    if rec.keeps()
+        && let Ok(voltage) = facts.get(SUPPLY_VOLTAGE)
+    {
         grounding_voltages(grounding, voltage, rec)?;
     }
     let Some(links) = unit.series.links(grounding, unit.frame) else {
