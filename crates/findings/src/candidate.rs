@@ -207,7 +207,9 @@ impl<'a> Candidate<'a> {
             Some(carrier) if has(DerateKind::Carrier) => {
                 take("k_car", "factor for carrier frequency", self.curves.at(DerateKind::Carrier, carrier.in_hz()), &carrier, rec);
             }
-            None if has(DerateKind::Carrier) => return Err(Stop::PackSilent("carrier frequency that the unit comes set to (default_carrier)")),
+            None if has(DerateKind::Carrier) => {
+                return Err(Stop::PackSilent("carrier frequency that the unit comes set to (default_carrier)"));
+            }
             Some(_) if facts.find(WANTED_CARRIER)?.is_some() => {
                 return Err(Stop::PackSilent("what is left of the current at another carrier frequency (derates.csv, carrier)"));
             }

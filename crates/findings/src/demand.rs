@@ -10,8 +10,8 @@ use calc::motor::shaft::shaft_torque;
 use calc::working::Silent;
 use plant::quantity::{Current, Frequency, Inertia, Power, Ratio, Speed, Time};
 use plant::survey::{
-    self, Key, LOAD_CURRENT, LOAD_INERTIA, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, LOAD_STARTS, MOTOR_BREAKDOWN, MOTOR_COUNT, MOTOR_CURRENT, MOTOR_FREQUENCY,
-    MOTOR_NO_LOAD_CURRENT, MOTOR_POWER, MOTOR_SPEED,
+    self, Key, LOAD_CURRENT, LOAD_INERTIA, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, LOAD_STARTS, MOTOR_BREAKDOWN, MOTOR_COUNT, MOTOR_CURRENT,
+    MOTOR_FREQUENCY, MOTOR_NO_LOAD_CURRENT, MOTOR_POWER, MOTOR_SPEED,
 };
 
 use crate::facts::{FactSet, Reader, Stop};

@@ -141,7 +141,11 @@ fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, findi
         title: check.title().into(),
         verdict: verdict.word().into(),
         severity: check.severity.word().into(),
-        margin: dossier::Margin { low: bounds.low_margin().filter(|m| m.is_finite()), high: bounds.high_margin().filter(|m| m.is_finite()), unit: check.unit.into() },
+        margin: dossier::Margin {
+            low: bounds.low_margin().filter(|m| m.is_finite()),
+            high: bounds.high_margin().filter(|m| m.is_finite()),
+            unit: check.unit.into(),
+        },
         depends_on: depends.into_iter().map(survey::path).collect(),
         reason,
         inputs: reads.iter().filter_map(|id| input_row(survey, &bounds.low_at, id, system)).collect(),

@@ -55,7 +55,11 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         let demand = facts.demand()?;
         match demand.get()?.regenerated_peak {
             Some(power) => {
-                rec.step(|| Step::new("P_cycle", "largest power that the load drives back in its cycle", "", &SURVEY).gives(power).note(demand.origin()));
+                rec.step(|| {
+                    Step::new("P_cycle", "largest power that the load drives back in its cycle", "", &SURVEY)
+                        .gives(power)
+                        .note(demand.origin())
+                });
                 // A stop on the way down meets both at once.
                 shaft += power;
             }

@@ -66,7 +66,12 @@ impl Domain {
     pub const fn is_uncertain(&self) -> bool {
         matches!(
             self,
-            Self::Between(..) | Self::OneOf(_) | Self::Times(..) | Self::TimesMotors(..) | Self::OpenWords(_) | Self::By(Rule::SupplyVoltage | Rule::PeakByKind)
+            Self::Between(..)
+                | Self::OneOf(_)
+                | Self::Times(..)
+                | Self::TimesMotors(..)
+                | Self::OpenWords(_)
+                | Self::By(Rule::SupplyVoltage | Rule::PeakByKind)
         )
     }
 

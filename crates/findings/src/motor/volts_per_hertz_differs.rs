@@ -32,7 +32,9 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     } else {
         match (unit.series.control.default_voltage, unit.series.control.default_frequency) {
             // One figure for the whole series speaks of the classes that it lies in.
-            (Some(voltage), Some(frequency)) if (unit.class.lowest..=unit.class.highest).contains(&voltage) => VoltsPerHertz { voltage, frequency },
+            (Some(voltage), Some(frequency)) if (unit.class.lowest..=unit.class.highest).contains(&voltage) => {
+                VoltsPerHertz { voltage, frequency }
+            }
             _ => return Err(Stop::PackSilent("base voltage and frequency that this voltage class comes set to")),
         }
     };
