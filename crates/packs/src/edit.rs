@@ -14,7 +14,7 @@ use crate::shape::Kind;
 use crate::source::Source;
 use crate::text::{fact_id, parse_fact_of};
 
-/// Writes one fact ("motor.current", "duty[2].torque") into the text of a position, or of a site where it is a fact of
+/// Writes one fact (`motor.current`, `duty[2].torque`) into the text of a position, or of a site where it is a fact of
 /// the whole plant. The value is checked first. A fact in short form stays short unless an origin is given. An origin
 /// speaks of one reading, so a new value without one takes the old origin away; the same value again changes nothing.
 ///

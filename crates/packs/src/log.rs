@@ -11,7 +11,7 @@ use crate::record::Value;
 use crate::shape::current_log;
 use crate::source::{LOG_BYTES, LOG_ROWS, Source, too_large};
 
-/// Reads a current log. Cells are quantities, or bare numbers under a header such as "time [s]"; times must rise.
+/// Reads a current log. Cells are quantities, or bare numbers under a header such as `time [s]`; times must rise.
 /// `repeats` is what the position says of it. The value is `None` when a sample is wrong: a log with a hole is none.
 #[must_use]
 pub fn read_current_log(source: &Source, repeats: bool) -> Read<CurrentLog> {

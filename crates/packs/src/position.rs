@@ -89,7 +89,7 @@ fn log_file(table: &Record, sink: &mut Sink<'_>) -> Option<LogFile> {
     Some(LogFile { path, repeats: table.flag("repeats")?, place: sink.place(table.at("current")) })
 }
 
-/// Warns when the file is not named after its tag; names without a folder part (texts from nowhere) may differ.
+/// Warns when the file is not named after its tag.
 fn check_tag(tag: &str, at: At, source: &Source, sink: &mut Sink<'_>) {
     let name = source.name();
     let Some(stem) = name.rsplit(['/', '\\']).next().and_then(|n| n.strip_suffix(".toml")) else { return };

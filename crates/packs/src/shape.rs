@@ -1,5 +1,5 @@
 //! What each file may hold: keys and columns with their kinds and meanings. Readers, JSON Schemas, templates and
-//! `COLUMNS.md` all follow from here; a new key is one line in [`files`] or [`tables`].
+//! `COLUMNS.md` all follow from here; a new key is one line in `files` or `tables`.
 
 use plant::choice::ChoiceInfo;
 use plant::quantity::{Dimension, DimensionInfo};
@@ -49,7 +49,7 @@ impl FileKind {
 /// A table of keys, or of columns.
 #[derive(Debug)]
 pub struct Shape {
-    /// What messages call it: "[motor]", "ratings.csv".
+    /// What messages call it: `[motor]`, `ratings.csv`.
     pub name: &'static str,
     /// What it holds.
     pub doc: &'static str,

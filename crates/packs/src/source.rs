@@ -128,6 +128,7 @@ mod tests {
         assert_eq!(spot(999), Spot { line: 4, column: 2 });
         assert_eq!(&source.text()[source.line_span(2)], "µ°x");
         assert_eq!(source.line_span(9), 12..12);
+        assert_eq!(Source::new("a", "\u{feff}ab").spot(4), Spot { line: 1, column: 2 }, "a byte order mark is no column");
     }
 
     #[test]

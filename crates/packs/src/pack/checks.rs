@@ -140,7 +140,7 @@ fn ratings(table: &mut Table<'_>, frames: &HashSet<String>, classes: &HashSet<St
     }
     for row in rows.iter().filter(|r| r.word::<Duty>("duty") == Some(Duty::Heavy)) {
         if let (Some(heavy), Some(light)) = (row.number("current"), row.text("code").and_then(|c| light.get(c)))
-            && heavy > *light * 9.0
+            && heavy > *light
         {
             sink.warning(row.at("current"), "current: more for heavy duty than for light duty", "were the two rows interchanged?");
         }

@@ -105,7 +105,8 @@ fn frames() -> TableShape {
         Field::may("chopper_smallest", Kind::quantity::<ResistanceDim>(0.05, 1e4), "Smallest brake resistor.", "16 ohm"),
         Field::may("chopper_level", Kind::quantity::<VoltageDim>(100.0, 25e3), "Bus voltage at which the chopper switches on.", "760 V"),
         Field::may("bus_capacitance", Kind::quantity::<CapacitanceDim>(1e-6, 1.0), "Bus capacitance.", ""),
-        Field::may("groundings", Kind::Words(Grounding::INFO), "Only these supply groundings, whatever pack.toml allows; blank when not restricted.", "solid | high-resistance"),
+        Field::may("groundings", Kind::Words(Grounding::INFO), "Only these supply groundings, whatever pack.toml allows; \
+            blank when not restricted.", "solid | high-resistance"),
     }
 }
 
@@ -123,13 +124,17 @@ fn derates() -> TableShape {
         Field::need("kind", Kind::Word(DerateKind::INFO), "What the reduction depends on.", "altitude"),
         Field::may("frame", Kind::Name, "Frame it holds for; blank for all.", "C"),
         Field::may("duty", Kind::Word(Duty::INFO), "Duty class it holds for; blank for both.", "heavy"),
-        Field::may("at", Kind::AnyQuantity, "Where on the curve, rising: a length for altitude, a temperature for air-temperature, a frequency for carrier and output-frequency, a ratio for unbalance; blank for side-by-side and single-phase.", "2000 m"),
-        Field::need("factor", Kind::quantity::<RatioDim>(0.0, 1.0), "Share of the current that remains there; between two points it runs straight, beyond the last the unit may not be used.", "90 %"),
+        Field::may("at", Kind::AnyQuantity, "Where on the curve, rising: a length for altitude, a temperature for air-temperature, \
+            a frequency for carrier and output-frequency, a ratio for unbalance; \
+            blank for side-by-side and single-phase.", "2000 m"),
+        Field::need("factor", Kind::quantity::<RatioDim>(0.0, 1.0), "Share of the current that remains there; between two points it runs straight, \
+            beyond the last the unit may not be used.", "90 %"),
     }
 }
 
 fn code() -> TableShape {
-    table_shape! { "code" false "How the type code reads: one row for each value of each segment; the segment of the rating has one row with a blank value." &["segment", "value"];
+    table_shape! { "code" false "How the type code reads: one row for each value of each segment; \
+            the segment of the rating has one row with a blank value." &["segment", "value"];
         Field::need("segment", Kind::Name, "What the characters say.", "enclosure"),
         Field::need("start", Kind::Whole, "First character, counted from 1.", "5"),
         Field::need("length", Kind::Whole, "Number of characters.", "2"),

@@ -134,8 +134,13 @@ fn fits(value: &Value, schema: &Value, root: &Value) -> Result<(), String> {
             ("properties", Value::Object(known)) => {
                 let own = value.as_object().cloned().unwrap_or_else(Map::new);
                 for (key, value) in own {
-                    let rule = known.get(&key).ok_or_else(|| format!("{key} is not described"))?;
-                    fits(&value, rule, root).map_err(|e| format!("{key}: {e}"))?;
+                    match known.get(&key) {
+                        Some(rule) => fits(&value, rule, root).map_err(|e| format!("{key}: {e}"))?,
+                        None if schema.get("additionalProperties") == Some(&Value::Bool(false)) => {
+                            return Err(format!("{key} is not described"));
+                        }
+                        None => {}
+                    }
                 }
             }
             ("items", rule) => value.as_array().into_iter().flatten().try_for_each(|v| fits(v, rule, root))?,
