@@ -125,7 +125,7 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
                 let known_duty = position.fact(OLD_DUTY.id).and_then(|f| f.known.bounds()).and_then(|(low, high)| {
                     #[expect(clippy::float_cmp, reason = "indices of words are whole numbers")]
                     let one = low == high;
-                    one.then(|| if low < 0.5 { Duty::Light } else { Duty::Heavy })
+                    one.then_some(if low < 0.5 { Duty::Light } else { Duty::Heavy })
                 });
                 let currents: Vec<f64> =
                     decoded.ratings.iter().filter(|r| known_duty.is_none_or(|d| d == r.duty)).map(|r| r.current.in_a()).collect();

@@ -239,7 +239,8 @@ impl Search<'_, '_> {
                 return;
             }
         }
-        let (mut lowest, mut highest): (Option<(f64, Point)>, Option<(f64, Point)>) = (None, None);
+        let mut lowest: Option<(f64, Point)> = None;
+        let mut highest: Option<(f64, Point)> = None;
         for sample in 0..SAMPLES_PER_FACT * free.len() {
             for (order, at) in free.iter().enumerate() {
                 point.set(*at, low_discrepancy(sample, order));

@@ -185,12 +185,14 @@ pub struct Frame {
     pub place: Place,
 }
 
+#[allow(clippy::derivable_impls, reason = "the macro behind choices gives none a default: most words are no safe one")]
 impl Default for Presence {
     fn default() -> Self {
         Self::Absent
     }
 }
 
+#[allow(clippy::derivable_impls, reason = "as above")]
 impl Default for Combine {
     fn default() -> Self {
         Self::Multiply

@@ -190,7 +190,7 @@ impl<D: Dimension> Div for Quantity<D> {
 
 /// `dimensions! { Name "plain name" { constructor reader "symbol" ["alias"…] factor offset System; … } }`
 macro_rules! dimensions {
-    ($($(#[$doc:meta])* $name:ident $dim:ident $plain:literal { $($make:ident $read:ident $symbol:literal [$($alias:literal)*] $factor:literal $offset:literal $system:ident;)+ })+) => {
+    ($($(#[$doc:meta])* $name:ident $dim:ident $plain:literal { $($make:ident $read:ident $symbol:literal [$($alias:literal)*] $factor:expr, $offset:literal $system:ident;)+ })+) => {
         /// The marker types behind the quantities.
         pub mod dim {
             $(
@@ -229,169 +229,169 @@ macro_rules! dimensions {
 dimensions! {
     /// Electric current, rms unless a name says otherwise; SI unit A.
     Current CurrentDim "electric current" {
-        a in_a "A" ["amp" "amps" "ampere" "amperes"] 1.0 0.0 Both;
-        ka in_ka "kA" [] 1e3 0.0 Both;
-        ma in_ma "mA" [] 1e-3 0.0 Both;
+        a in_a "A" ["amp" "amps" "ampere" "amperes"] 1.0, 0.0 Both;
+        ka in_ka "kA" [] 1e3, 0.0 Both;
+        ma in_ma "mA" [] 1e-3, 0.0 Both;
     }
     /// Voltage, line-to-line rms unless a name says otherwise; SI unit V.
     Voltage VoltageDim "voltage" {
-        v in_v "V" ["volt" "volts" "Vac" "Vdc" "VAC" "VDC"] 1.0 0.0 Both;
-        kv in_kv "kV" [] 1e3 0.0 Both;
-        mv in_mv "mV" [] 1e-3 0.0 Both;
+        v in_v "V" ["volt" "volts" "Vac" "Vdc" "VAC" "VDC"] 1.0, 0.0 Both;
+        kv in_kv "kV" [] 1e3, 0.0 Both;
+        mv in_mv "mV" [] 1e-3, 0.0 Both;
     }
     /// Active power; SI unit W.
     Power PowerDim "power" {
-        w in_w "W" ["watt" "watts"] 1.0 0.0 Both;
-        kw in_kw "kW" ["kilowatt" "kilowatts"] 1e3 0.0 Metric;
-        mw in_mw "MW" [] 1e6 0.0 Metric;
-        hp in_hp "hp" ["HP" "Hp" "horsepower"] 745.699_871_582_270_2 0.0 Us;
+        w in_w "W" ["watt" "watts"] 1.0, 0.0 Both;
+        kw in_kw "kW" ["kilowatt" "kilowatts"] 1e3, 0.0 Metric;
+        mw in_mw "MW" [] 1e6, 0.0 Metric;
+        hp in_hp "hp" ["HP" "Hp" "horsepower"] 745.699_871_582_270_2, 0.0 Us;
     }
     /// Apparent power; SI unit VA.
     ApparentPower ApparentPowerDim "apparent power" {
-        va in_va "VA" [] 1.0 0.0 Both;
-        kva in_kva "kVA" ["KVA"] 1e3 0.0 Both;
-        mva in_mva "MVA" [] 1e6 0.0 Both;
+        va in_va "VA" [] 1.0, 0.0 Both;
+        kva in_kva "kVA" ["KVA"] 1e3, 0.0 Both;
+        mva in_mva "MVA" [] 1e6, 0.0 Both;
     }
     /// Frequency; SI unit Hz.
     Frequency FrequencyDim "frequency" {
-        hz in_hz "Hz" ["hertz" "cps"] 1.0 0.0 Both;
-        khz in_khz "kHz" [] 1e3 0.0 Both;
+        hz in_hz "Hz" ["hertz" "cps"] 1.0, 0.0 Both;
+        khz in_khz "kHz" [] 1e3, 0.0 Both;
     }
     /// Rotational speed; SI unit rad/s.
     Speed SpeedDim "rotational speed" {
-        rad_s in_rad_s "rad/s" [] 1.0 0.0 Metric;
-        rpm in_rpm "rpm" ["r/min" "1/min" "min-1"] 0.104_719_755_119_659_77 0.0 Both;
-        rps in_rps "rev/s" ["r/s"] 6.283_185_307_179_586 0.0 Both;
+        rad_s in_rad_s "rad/s" [] 1.0, 0.0 Metric;
+        rpm in_rpm "rpm" ["r/min" "1/min" "min-1"] 0.104_719_755_119_659_77, 0.0 Both;
+        rps in_rps "rev/s" ["r/s"] std::f64::consts::TAU, 0.0 Both;
     }
     /// Rotational acceleration; SI unit rad/s².
     AngularAcceleration AngularAccelerationDim "rotational acceleration" {
-        rad_s2 in_rad_s2 "rad/s²" ["rad/s2"] 1.0 0.0 Both;
+        rad_s2 in_rad_s2 "rad/s²" ["rad/s2"] 1.0, 0.0 Both;
     }
     /// Torque; SI unit N·m.
     Torque TorqueDim "torque" {
-        nm in_nm "N·m" ["Nm" "N.m" "N*m"] 1.0 0.0 Metric;
-        lbft in_lbft "lb·ft" ["lb-ft" "lbft" "ft-lb" "ft·lb" "lb.ft" "lbf·ft" "lb*ft"] 1.355_817_948_331_400_4 0.0 Us;
+        nm in_nm "N·m" ["Nm" "N.m" "N*m"] 1.0, 0.0 Metric;
+        lbft in_lbft "lb·ft" ["lb-ft" "lbft" "ft-lb" "ft·lb" "lb.ft" "lbf·ft" "lb*ft"] 1.355_817_948_331_400_4, 0.0 Us;
     }
     /// Moment of inertia (m·r², not G·D²); SI unit kg·m².
     Inertia InertiaDim "moment of inertia" {
-        kgm2 in_kgm2 "kg·m²" ["kgm2" "kg·m2" "kg.m2" "kgm²" "kg*m2" "kg m2"] 1.0 0.0 Metric;
-        lbft2 in_lbft2 "lb·ft²" ["lbft2" "lb-ft2" "lb·ft2" "lb.ft2" "lbft²" "lb-ft²" "lb*ft2" "lb ft2"] 0.042_140_110_093_805 0.0 Us;
+        kgm2 in_kgm2 "kg·m²" ["kgm2" "kg·m2" "kg.m2" "kgm²" "kg*m2" "kg m2"] 1.0, 0.0 Metric;
+        lbft2 in_lbft2 "lb·ft²" ["lbft2" "lb-ft2" "lb·ft2" "lb.ft2" "lbft²" "lb-ft²" "lb*ft2" "lb ft2"] 0.042_140_110_093_805, 0.0 Us;
     }
     /// Length and height; SI unit m.
     Length LengthDim "length" {
-        m in_m "m" ["metre" "metres" "meter" "meters"] 1.0 0.0 Metric;
-        mm in_mm "mm" [] 1e-3 0.0 Metric;
-        cm in_cm "cm" [] 1e-2 0.0 Metric;
-        km in_km "km" [] 1e3 0.0 Metric;
-        inch in_inch "in" ["inch" "inches" "\""] 0.0254 0.0 Us;
-        ft in_ft "ft" ["feet" "foot" "'"] 0.3048 0.0 Us;
+        m in_m "m" ["metre" "metres" "meter" "meters"] 1.0, 0.0 Metric;
+        mm in_mm "mm" [] 1e-3, 0.0 Metric;
+        cm in_cm "cm" [] 1e-2, 0.0 Metric;
+        km in_km "km" [] 1e3, 0.0 Metric;
+        inch in_inch "in" ["inch" "inches" "\""] 0.0254, 0.0 Us;
+        ft in_ft "ft" ["feet" "foot" "'"] 0.3048, 0.0 Us;
     }
     /// Area, also a conductor's cross-section; SI unit m².
     Area AreaDim "area" {
-        m2 in_m2 "m²" ["m2"] 1.0 0.0 Metric;
-        mm2 in_mm2 "mm²" ["mm2" "sqmm"] 1e-6 0.0 Metric;
-        kcmil in_kcmil "kcmil" ["MCM" "mcm"] 5.067_074_790_974_977e-7 0.0 Us;
-        in2 in_in2 "in²" ["in2"] 6.4516e-4 0.0 Us;
+        m2 in_m2 "m²" ["m2"] 1.0, 0.0 Metric;
+        mm2 in_mm2 "mm²" ["mm2" "sqmm"] 1e-6, 0.0 Metric;
+        kcmil in_kcmil "kcmil" ["MCM" "mcm"] 5.067_074_790_974_977e-7, 0.0 Us;
+        in2 in_in2 "in²" ["in2"] 6.4516e-4, 0.0 Us;
     }
     /// Absolute temperature; SI unit K, shown in °C or °F.
     Temperature TemperatureDim "temperature" {
-        kelvin in_kelvin "K" [] 1.0 0.0 Metric;
-        c in_c "°C" ["degC" "C" "deg C" "celsius"] 1.0 273.15 Metric;
-        f in_f "°F" ["degF" "F" "deg F" "fahrenheit"] 0.555_555_555_555_555_6 255.372_222_222_222_22 Us;
+        kelvin in_kelvin "K" [] 1.0, 0.0 Metric;
+        c in_c "°C" ["degC" "C" "deg C" "celsius"] 1.0, 273.15 Metric;
+        f in_f "°F" ["degF" "F" "deg F" "fahrenheit"] 0.555_555_555_555_555_6, 255.372_222_222_222_2 Us;
     }
     /// A rise or fall of temperature; SI unit K.
     TemperatureRise TemperatureRiseDim "temperature difference" {
-        dk in_dk "K" ["°C" "degC"] 1.0 0.0 Metric;
-        df in_df "°F" ["degF" "F"] 0.555_555_555_555_555_6 0.0 Us;
+        dk in_dk "K" ["°C" "degC"] 1.0, 0.0 Metric;
+        df in_df "°F" ["degF" "F"] 0.555_555_555_555_555_6, 0.0 Us;
     }
     /// Duration; SI unit s.
     Time TimeDim "time" {
-        s in_s "s" ["sec" "second" "seconds"] 1.0 0.0 Both;
-        ms in_ms "ms" [] 1e-3 0.0 Both;
-        us in_us "µs" ["us" "μs"] 1e-6 0.0 Both;
-        minutes in_minutes "min" ["minute" "minutes"] 60.0 0.0 Both;
-        hours in_hours "h" ["hr" "hour" "hours"] 3600.0 0.0 Both;
-        days in_days "d" ["day" "days"] 86400.0 0.0 Both;
-        weeks in_weeks "weeks" ["week"] 604_800.0 0.0 Both;
+        s in_s "s" ["sec" "second" "seconds"] 1.0, 0.0 Both;
+        ms in_ms "ms" [] 1e-3, 0.0 Both;
+        us in_us "µs" ["us" "μs"] 1e-6, 0.0 Both;
+        minutes in_minutes "min" ["minute" "minutes"] 60.0, 0.0 Both;
+        hours in_hours "h" ["hr" "hour" "hours"] 3600.0, 0.0 Both;
+        days in_days "d" ["day" "days"] 86400.0, 0.0 Both;
+        weeks in_weeks "weeks" ["week"] 604_800.0, 0.0 Both;
     }
     /// Mass; SI unit kg.
     Mass MassDim "mass" {
-        kg in_kg "kg" [] 1.0 0.0 Metric;
-        lb in_lb "lb" ["lbs" "pound" "pounds"] 0.453_592_37 0.0 Us;
+        kg in_kg "kg" [] 1.0, 0.0 Metric;
+        lb in_lb "lb" ["lbs" "pound" "pounds"] 0.453_592_37, 0.0 Us;
     }
     /// Resistance; SI unit Ω.
     Resistance ResistanceDim "resistance" {
-        ohm in_ohm "Ω" ["ohm" "ohms" "Ohm" "Ω"] 1.0 0.0 Both;
-        mohm in_mohm "mΩ" ["mohm" "milliohm"] 1e-3 0.0 Both;
-        kohm in_kohm "kΩ" ["kohm" "kOhm"] 1e3 0.0 Both;
+        ohm in_ohm "Ω" ["ohm" "ohms" "Ohm" "Ω"] 1.0, 0.0 Both;
+        mohm in_mohm "mΩ" ["mohm" "milliohm"] 1e-3, 0.0 Both;
+        kohm in_kohm "kΩ" ["kohm" "kOhm"] 1e3, 0.0 Both;
     }
     /// Inductance; SI unit H.
     Inductance InductanceDim "inductance" {
-        henry in_henry "H" [] 1.0 0.0 Both;
-        mh in_mh "mH" [] 1e-3 0.0 Both;
-        uh in_uh "µH" ["uH" "μH"] 1e-6 0.0 Both;
+        henry in_henry "H" [] 1.0, 0.0 Both;
+        mh in_mh "mH" [] 1e-3, 0.0 Both;
+        uh in_uh "µH" ["uH" "μH"] 1e-6, 0.0 Both;
     }
     /// Capacitance; SI unit F.
     Capacitance CapacitanceDim "capacitance" {
-        farad in_farad "F" [] 1.0 0.0 Both;
-        uf in_uf "µF" ["uF" "μF"] 1e-6 0.0 Both;
-        nf in_nf "nF" [] 1e-9 0.0 Both;
+        farad in_farad "F" [] 1.0, 0.0 Both;
+        uf in_uf "µF" ["uF" "μF"] 1e-6, 0.0 Both;
+        nf in_nf "nF" [] 1e-9, 0.0 Both;
     }
     /// Energy; SI unit J.
     Energy EnergyDim "energy" {
-        j in_j "J" ["Ws"] 1.0 0.0 Both;
-        kj in_kj "kJ" [] 1e3 0.0 Both;
-        kwh in_kwh "kWh" [] 3.6e6 0.0 Both;
+        j in_j "J" ["Ws"] 1.0, 0.0 Both;
+        kj in_kj "kJ" [] 1e3, 0.0 Both;
+        kwh in_kwh "kWh" [] 3.6e6, 0.0 Both;
     }
     /// Force; SI unit N.
     Force ForceDim "force" {
-        n in_n "N" [] 1.0 0.0 Metric;
-        kn in_kn "kN" [] 1e3 0.0 Metric;
-        lbf in_lbf "lbf" [] 4.448_221_615_260_5 0.0 Us;
+        n in_n "N" [] 1.0, 0.0 Metric;
+        kn in_kn "kN" [] 1e3, 0.0 Metric;
+        lbf in_lbf "lbf" [] 4.448_221_615_260_5, 0.0 Us;
     }
     /// Speed along a line; SI unit m/s.
     Velocity VelocityDim "velocity" {
-        m_s in_m_s "m/s" [] 1.0 0.0 Metric;
-        m_min in_m_min "m/min" [] 0.016_666_666_666_666_666 0.0 Metric;
-        ft_min in_ft_min "ft/min" ["fpm"] 0.005_08 0.0 Us;
+        m_s in_m_s "m/s" [] 1.0, 0.0 Metric;
+        m_min in_m_min "m/min" [] 0.016_666_666_666_666_666, 0.0 Metric;
+        ft_min in_ft_min "ft/min" ["fpm"] 0.005_08, 0.0 Us;
     }
     /// Pressure; SI unit Pa.
     Pressure PressureDim "pressure" {
-        pa in_pa "Pa" [] 1.0 0.0 Metric;
-        kpa in_kpa "kPa" [] 1e3 0.0 Metric;
-        bar in_bar "bar" [] 1e5 0.0 Metric;
-        inwg in_inwg "in wg" ["inwg" "in w.g." "inH2O"] 249.088_91 0.0 Us;
-        psi in_psi "psi" [] 6_894.757_293_168_361 0.0 Us;
+        pa in_pa "Pa" [] 1.0, 0.0 Metric;
+        kpa in_kpa "kPa" [] 1e3, 0.0 Metric;
+        bar in_bar "bar" [] 1e5, 0.0 Metric;
+        inwg in_inwg "in wg" ["inwg" "in w.g." "inH2O"] 249.088_91, 0.0 Us;
+        psi in_psi "psi" [] 6_894.757_293_168_361, 0.0 Us;
     }
     /// Volume flow; SI unit m³/s.
     Flow FlowDim "volume flow" {
-        m3_s in_m3_s "m³/s" ["m3/s"] 1.0 0.0 Metric;
-        m3_h in_m3_h "m³/h" ["m3/h"] 0.000_277_777_777_777_777_8 0.0 Metric;
-        gpm in_gpm "gpm" ["gal/min"] 6.309_019_64e-5 0.0 Us;
-        cfm in_cfm "cfm" ["ft3/min"] 4.719_474_432e-4 0.0 Us;
+        m3_s in_m3_s "m³/s" ["m3/s"] 1.0, 0.0 Metric;
+        m3_h in_m3_h "m³/h" ["m3/h"] 0.000_277_777_777_777_777_8, 0.0 Metric;
+        gpm in_gpm "gpm" ["gal/min"] 6.309_019_64e-5, 0.0 Us;
+        cfm in_cfm "cfm" ["ft3/min"] 4.719_474_432e-4, 0.0 Us;
     }
     /// Mass per volume; SI unit kg/m³.
     Density DensityDim "density" {
-        kg_m3 in_kg_m3 "kg/m³" ["kg/m3"] 1.0 0.0 Metric;
+        kg_m3 in_kg_m3 "kg/m³" ["kg/m3"] 1.0, 0.0 Metric;
     }
     /// A ramp as rate of frequency; SI unit Hz/s.
     Slope SlopeDim "rate of frequency" {
-        hz_s in_hz_s "Hz/s" [] 1.0 0.0 Both;
+        hz_s in_hz_s "Hz/s" [] 1.0, 0.0 Both;
     }
     /// A share, a multiple, a factor; kept as a plain number, shown in %.
     Ratio RatioDim "ratio" {
-        of_one in_of_one "pu" ["" "x"] 1.0 0.0 Both;
-        percent in_percent "%" ["percent" "pct"] 0.01 0.0 Both;
+        of_one in_of_one "pu" ["" "x"] 1.0, 0.0 Both;
+        percent in_percent "%" ["percent" "pct"] 0.01, 0.0 Both;
     }
     /// How many.
     Count CountDim "count" {
-        of in_count "" ["poles" "ppr" "pcs" "x"] 1.0 0.0 Both;
+        of in_count "" ["poles" "ppr" "pcs" "x"] 1.0, 0.0 Both;
     }
     /// How often; SI unit 1/s.
     Rate RateDim "rate of events" {
-        per_s in_per_s "1/s" ["/s"] 1.0 0.0 Both;
-        per_min in_per_min "1/min" ["/min" "per minute"] 0.016_666_666_666_666_666 0.0 Both;
-        per_h in_per_h "1/h" ["/h" "per hour"] 0.000_277_777_777_777_777_8 0.0 Both;
+        per_s in_per_s "1/s" ["/s"] 1.0, 0.0 Both;
+        per_min in_per_min "1/min" ["/min" "per minute"] 0.016_666_666_666_666_666, 0.0 Both;
+        per_h in_per_h "1/h" ["/h" "per hour"] 0.000_277_777_777_777_777_8, 0.0 Both;
     }
 }
 

@@ -144,7 +144,7 @@ pub fn show(value: f64, info: &DimensionInfo, system: System) -> String {
     if unit.symbol.is_empty() { number } else { format!("{number} {}", unit.symbol) }
 }
 
-fn fitting_unit<'i>(value: f64, info: &'i DimensionInfo, system: System) -> &'i Unit {
+fn fitting_unit(value: f64, info: &DimensionInfo, system: System) -> &Unit {
     let preferred: Option<&str> = match (info.name, system) {
         ("ratio", _) => Some("%"),
         ("temperature", System::Us) => Some("°F"),
