@@ -40,7 +40,7 @@ impl Random {
     }
 
     pub fn one_in(&mut self, n: u64) -> bool {
-        self.next() % n == 0
+        self.next().is_multiple_of(n)
     }
 }
 

@@ -1,5 +1,5 @@
 //! The sheet that NumPy works out too: known positions, candidates, and our margins, written as JSON.
-#![allow(clippy::disallowed_methods, reason = "benchmarks and tests ask the clock and write their own data file")]
+#![allow(clippy::disallowed_methods, clippy::expect_used, reason = "benchmarks and tests ask the clock and write their own data file")]
 
 use std::fmt::Write;
 use std::time::Instant;
