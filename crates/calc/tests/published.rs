@@ -1,7 +1,12 @@
 //! Published checks: every row of `tests/published/*.csv` calls a calculation by its name, as the command
 //! line does, and compares one result with a figure printed in a standard, a handbook or a table. Rows state
 //! the source, its edition and how the figure is known; none of them may come from our own output.
-#![allow(clippy::disallowed_methods, reason = "a test reads its own data files")]
+#![allow(
+    clippy::disallowed_methods,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "a test reads its own data files and stops at the first broken one"
+)]
 
 use std::path::Path;
 
