@@ -50,7 +50,7 @@ mod tests {
     use super::*;
     use crate::fixture::{by_hand, changed, is_not_here, is_silent, just_covered, unit};
 
-    fn three<'a>(unbalance: &'a str) -> [(&'a str, &'a str); 2] {
+    fn three(unbalance: &str) -> [(&str, &str); 2] {
         [("supply.phases", "three"), ("supply.unbalance", unbalance)]
     }
 
