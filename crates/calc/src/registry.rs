@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
-use plant::quantity::{Dimension, DimensionInfo, Quantity, parse};
+use plant::quantity::{Dimension, DimensionInfo, Quantity, parse, unit_named};
 
 use crate::sources::Source;
 use crate::working::Working;
@@ -25,6 +25,26 @@ pub struct Calculation {
     pub sources: &'static [&'static Source],
     /// The calculation itself; returns one value per entry of `results`, in that order, in SI.
     pub run: fn(&Arguments, &mut Working) -> Result<Vec<f64>, Refusal>,
+}
+
+impl Calculation {
+    /// Runs it; a result that is no finite number is refused, so that extreme inputs never pass for an answer.
+    ///
+    /// # Errors
+    /// As the calculation itself, or when a result overflows.
+    pub fn call(&self, arguments: &Arguments, working: &mut Working) -> Result<Vec<f64>, Refusal> {
+        let values = (self.run)(arguments, working)?;
+        let overflows = |output: &Output, value: f64| {
+            let unit = unit_named(output.dimension, output.unit);
+            !unit.map_or(value, |unit| (value - unit.offset) / unit.factor).is_finite()
+        };
+        match self.results.iter().zip(&values).find(|(output, value)| overflows(output, **value)) {
+            Some((output, _)) => {
+                Err(Refusal::new(format!("{} is no finite number with these inputs; they lie outside of what is sensible", output.name)))
+            }
+            None => Ok(values),
+        }
+    }
 }
 
 /// One input of a calculation.
@@ -211,10 +231,15 @@ fn read_rows(text: &str, infos: &[&'static DimensionInfo]) -> Result<Vec<Vec<f64
 
 /// Every calculation, in the order of the job; each subject keeps its own list.
 pub fn all() -> impl Iterator<Item = &'static Calculation> {
-    [crate::motor::CALCULATIONS, crate::load::CALCULATIONS, crate::drive::CALCULATIONS, crate::supply::CALCULATIONS]
-        .into_iter()
-        .flatten()
-        .copied()
+    [
+        crate::motor::CALCULATIONS,
+        crate::load::CALCULATIONS,
+        crate::drive::CALCULATIONS,
+        crate::supply::CALCULATIONS,
+    ]
+    .into_iter()
+    .flatten()
+    .copied()
 }
 
 /// The calculation of that name.

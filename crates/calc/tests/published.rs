@@ -87,7 +87,7 @@ fn miss(row: &Row) -> Option<String> {
         return Some(format!("{}: {} has no result “{}”", row.id, row.calculation, row.result));
     };
     let mut working = Working::default();
-    let values = match (calculation.run)(&arguments, &mut working) {
+    let values = match calculation.call(&arguments, &mut working) {
         Ok(values) => values,
         Err(refusal) => return Some(format!("{}: refused: {refusal}", row.id)),
     };

@@ -23,17 +23,22 @@ fn iso(days_since_1970: u64) -> String {
     format!("{year:04}-{month:02}-{day:02}")
 }
 
-/// True for a text of the form YYYY-MM-DD with a month and a day that exist somewhere.
+/// True for a text of the form YYYY-MM-DD that is a day of the calendar.
 #[must_use]
 pub(crate) fn is_date(text: &str) -> bool {
     let parts: Vec<&str> = text.split('-').collect();
     let number = |i: usize, digits: usize| {
         parts.get(i).filter(|p| p.len() == digits && p.bytes().all(|b| b.is_ascii_digit())).and_then(|p| p.parse::<u32>().ok())
     };
-    parts.len() == 3
-        && number(0, 4).is_some()
-        && number(1, 2).is_some_and(|m| (1..=12).contains(&m))
-        && number(2, 2).is_some_and(|d| (1..=31).contains(&d))
+    let (3, Some(year), Some(month), Some(day)) = (parts.len(), number(0, 4), number(1, 2), number(2, 2)) else { return false };
+    let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    let days = match month {
+        2 => 28 + u32::from(leap),
+        4 | 6 | 9 | 11 => 30,
+        1..=12 => 31,
+        _ => return false,
+    };
+    (1..=days).contains(&day)
 }
 
 #[cfg(test)]
@@ -46,6 +51,8 @@ mod tests {
             assert_eq!(iso(day), date);
         }
         assert!(is_date(&today()));
-        assert!(!is_date("2026-13-01") && !is_date("24.11.2026") && !is_date("2026-1-1"));
+        assert!(
+            is_date("2024-02-29") && !is_date("2026-02-29") && !is_date("2026-13-01") && !is_date("24.11.2026") && !is_date("2026-1-1")
+        );
     }
 }

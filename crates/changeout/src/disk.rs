@@ -59,27 +59,48 @@ struct Shelf<'f> {
 }
 
 impl Shelf<'_> {
-    /// Bytes of a file below the folder; a little more than `most` at the most, so that too large a file is told, not read.
-    fn bytes(&mut self, name: &str, most: usize) -> Result<Vec<u8>, Failure> {
-        let path = self.folder.join(name);
-        let mut bytes = Vec::new();
-        let file = fs::File::open(&path).map_err(Failure::disk("read", &path))?;
-        file.take(most as u64 + 1).read_to_end(&mut bytes).map_err(Failure::disk("read", &path))?;
+    /// Bytes of a file below the folder; a little more than `most` at the most, so that too large a file is told, not read. `None`
+    /// with a problem when it cannot be read: the other files are still looked at.
+    fn bytes(&mut self, name: &str, most: usize) -> Option<Vec<u8>> {
         self.files += 1;
-        Ok(bytes)
+        let path = self.folder.join(name);
+        let read = fs::metadata(&path).and_then(|data| {
+            if !data.is_file() {
+                // A pipe would be waited for without end.
+                return Err(std::io::Error::other("it is no regular file"));
+            }
+            let mut bytes = Vec::new();
+            fs::File::open(&path)?.take(most as u64 + 1).read_to_end(&mut bytes)?;
+            Ok(bytes)
+        });
+        read.map_err(|error| self.problem(name, format!("this cannot be read: {error}"), "put a readable file there, or take it away")).ok()
+    }
+
+    /// Notes that a file as a whole is wrong.
+    fn problem(&mut self, name: &str, message: String, help: &str) {
+        self.problems.push(Problem {
+            severity: Severity::Error,
+            file: name.into(),
+            span: None,
+            line: 0,
+            column: 0,
+            cell: None,
+            message,
+            help: help.into(),
+        });
     }
 
     /// The text of a file below the folder; `None` with a problem when it is no text.
-    fn source(&mut self, name: &str, most: usize) -> Result<Option<Source>, Failure> {
+    fn source(&mut self, name: &str, most: usize) -> Option<Source> {
         let bytes = self.bytes(name, most)?;
         match Source::from_bytes(name, &bytes, most) {
             Ok(source) => {
                 self.sources.push(source.clone());
-                Ok(Some(source))
+                Some(source)
             }
             Err(problem) => {
                 self.problems.push(problem);
-                Ok(None)
+                None
             }
         }
     }
@@ -89,31 +110,38 @@ impl Shelf<'_> {
         read.value
     }
 
-    /// Names of the entries of a folder below this one, sorted; empty when it is not there.
-    fn names(&self, below: &str, folders: bool) -> Result<Vec<String>, Failure> {
+    /// Names of the entries of a folder below this one, sorted; empty when there is none of that name.
+    fn names(&mut self, below: &str, folders: bool) -> Vec<String> {
         let path = self.folder.join(below);
-        if !path.is_dir() {
-            return Ok(Vec::new());
+        if fs::symlink_metadata(&path).is_err() {
+            return Vec::new();
         }
-        let mut names = Vec::new();
-        for entry in fs::read_dir(&path).map_err(Failure::disk("read", &path))? {
-            let entry = entry.map_err(Failure::disk("read", &path))?;
-            let name = entry.file_name().to_string_lossy().into_owned();
-            if entry.path().is_dir() == folders && !name.starts_with(['.', '~']) {
-                names.push(name);
+        let listed = fs::read_dir(&path).and_then(|entries| {
+            let mut names = Vec::new();
+            for entry in entries {
+                let entry = entry?;
+                let name = entry.file_name().to_string_lossy().into_owned();
+                if entry.path().is_dir() == folders && !name.starts_with(['.', '~']) {
+                    names.push(name);
+                }
             }
-        }
-        names.sort_unstable();
-        Ok(names)
+            names.sort_unstable();
+            Ok(names)
+        });
+        listed.unwrap_or_else(|error| {
+            self.problem(below, format!("this folder cannot be read: {error}"), "put a readable folder there, or take it away");
+            Vec::new()
+        })
     }
 
-    fn pack(&mut self, below: &str, series: &str) -> Result<Option<Series>, Failure> {
+    fn pack(&mut self, below: &str, series: &str) -> Option<Series> {
         let mut files = Vec::new();
-        for name in self.names(below, false)? {
+        for name in self.names(below, false) {
             let full = if below.is_empty() { name } else { format!("{below}/{name}") };
             let (table, book) = (full.ends_with(".toml") || full.ends_with(".csv"), full.ends_with(".xlsx"));
-            if table || book {
-                let bytes = self.bytes(&full, if book { SHEET_BYTES } else { TEXT_BYTES })?;
+            if (table || book)
+                && let Some(bytes) = self.bytes(&full, if book { SHEET_BYTES } else { TEXT_BYTES })
+            {
                 if table && let Ok(text) = std::str::from_utf8(&bytes) {
                     self.sources.push(Source::new(full.as_str(), text));
                 }
@@ -122,34 +150,55 @@ impl Shelf<'_> {
         }
         let files: Vec<PackFile<'_>> = files.iter().map(|(name, bytes)| PackFile { name, bytes }).collect();
         let read = read_pack(&files, series);
-        Ok(self.keep(read))
+        self.keep(read)
     }
 
-    fn position(&mut self, name: &str) -> Result<Option<Position>, Failure> {
-        let Some(source) = self.source(name, TEXT_BYTES)? else { return Ok(None) };
+    fn position(&mut self, name: &str) -> Option<Position> {
+        let source = self.source(name, TEXT_BYTES)?;
         let read = read_position(&source);
-        let Some(file) = self.keep(read) else { return Ok(None) };
+        let file = self.keep(read)?;
         let mut position = file.position;
         if let Some(log) = file.log {
-            if self.folder.join(&log.path).is_file() {
-                if let Some(text) = self.source(&log.path, LOG_BYTES)? {
-                    let read = read_current_log(&text, log.repeats);
-                    position.current_log = self.keep(read);
+            let wrong = |message: String, help: &str| Problem {
+                severity: Severity::Error,
+                file: log.place.file.clone(),
+                span: None,
+                line: log.place.line,
+                column: 1,
+                cell: None,
+                message,
+                help: help.into(),
+            };
+            match self.inside(&log.path) {
+                Some(true) if !self.folder.join(&log.path).is_file() => {
+                    let problem = wrong(format!("[log] names {}, which is no file", log.path), "the path starts at the site's folder");
+                    self.problems.push(problem);
                 }
-            } else {
-                self.problems.push(Problem {
-                    severity: Severity::Error,
-                    file: log.place.file.clone(),
-                    span: None,
-                    line: log.place.line,
-                    column: 1,
-                    cell: None,
-                    message: format!("[log] names {}, which is not there", log.path),
-                    help: "the path starts at the site's folder".into(),
-                });
+                Some(true) => {
+                    if let Some(text) = self.source(&log.path, LOG_BYTES) {
+                        let read = read_current_log(&text, log.repeats);
+                        position.current_log = self.keep(read);
+                    }
+                }
+                // What a link shows of the rest of the disk is nobody's business here.
+                Some(false) => {
+                    let problem =
+                        wrong(format!("[log] names {}, which leads out of the site's folder", log.path), "copy the log into the site");
+                    self.problems.push(problem);
+                }
+                None => {
+                    let problem = wrong(format!("[log] names {}, which is not there", log.path), "the path starts at the site's folder");
+                    self.problems.push(problem);
+                }
             }
         }
-        Ok(Some(position))
+        Some(position)
+    }
+
+    /// Whether a file, links followed, lies in the site's folder; `None` when there is none.
+    fn inside(&self, name: &str) -> Option<bool> {
+        let file = fs::canonicalize(self.folder.join(name)).ok()?;
+        Some(fs::canonicalize(self.folder).is_ok_and(|folder| file.starts_with(folder)))
     }
 
     fn found(self) -> Found {
@@ -157,13 +206,19 @@ impl Shelf<'_> {
     }
 }
 
+/// Refuses a folder that is no site.
+pub(crate) fn is_site(folder: &Path) -> Result<(), Failure> {
+    if folder.join("site.toml").is_file() {
+        return Ok(());
+    }
+    Err(Failure::Usage(format!("{0} is no site: it has no site.toml; changeout new {0} lays one out", folder.display())))
+}
+
 /// Reads a site's folder.
 pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
-    if !folder.join("site.toml").is_file() {
-        return Err(Failure::Usage(format!("{0} is no site: it has no site.toml; changeout new {0} lays one out", folder.display())));
-    }
+    is_site(folder)?;
     let mut shelf = Shelf { folder, sources: Vec::new(), problems: Vec::new(), files: 0 };
-    let site = match shelf.source("site.toml", TEXT_BYTES)? {
+    let site = match shelf.source("site.toml", TEXT_BYTES) {
         Some(source) => {
             let read = read_site(&source);
             shelf.keep(read)
@@ -171,23 +226,26 @@ pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
         None => None,
     };
     let mut positions = Vec::new();
-    for name in shelf.names("positions", false)?.into_iter().filter(|n| n.ends_with(".toml")) {
-        positions.extend(shelf.position(&format!("positions/{name}"))?);
+    for name in shelf.names("positions", false).into_iter().filter(|n| n.ends_with(".toml")) {
+        positions.extend(shelf.position(&format!("positions/{name}")));
     }
     let mut decisions = DecisionsFile::default();
-    if folder.join("decisions.toml").is_file()
-        && let Some(source) = shelf.source("decisions.toml", TEXT_BYTES)?
+    if fs::symlink_metadata(folder.join("decisions.toml")).is_ok()
+        && let Some(source) = shelf.source("decisions.toml", TEXT_BYTES)
     {
         let read = read_decisions(&source);
         decisions = shelf.keep(read).unwrap_or_default();
     }
     let mut packs = Vec::new();
-    for series in shelf.names("packs", true)? {
-        packs.extend(shelf.pack(&format!("packs/{series}"), &series)?);
+    for series in shelf.names("packs", true) {
+        packs.extend(shelf.pack(&format!("packs/{series}"), &series));
+    }
+    // Without a site nothing can be held against it: what it does not say would all come out wrong.
+    if let Some(site) = &site {
+        let between = check_site(site, &positions, &packs, &decisions, &shelf.sources);
+        shelf.problems.extend(between);
     }
     let site = site.unwrap_or_default();
-    let between = check_site(&site, &positions, &packs, &decisions, &shelf.sources);
-    shelf.problems.extend(between);
     apply_readings(&mut positions, &decisions.readings);
     positions.sort_by(|a, b| a.tag.cmp(&b.tag));
     let files = shelf.files;
@@ -201,10 +259,14 @@ pub(crate) fn check_path(path: &Path) -> Result<Checked, Failure> {
             let loaded = load_site(path)?;
             return Ok(Checked { found: loaded.found, files: loaded.files });
         }
+        if !path.join("pack.toml").exists() {
+            let shown = path.display();
+            return Err(Failure::Usage(format!("{shown} is neither a site nor a pack: it has no site.toml and no pack.toml")));
+        }
         let full = fs::canonicalize(path).map_err(Failure::disk("read", path))?;
         let series = full.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
         let mut shelf = Shelf { folder: path, sources: Vec::new(), problems: Vec::new(), files: 0 };
-        shelf.pack("", &series)?;
+        shelf.pack("", &series);
         return Ok(Checked { files: shelf.files, found: shelf.found() });
     }
     let name = path.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
@@ -224,7 +286,10 @@ pub(crate) fn check_path(path: &Path) -> Result<Checked, Failure> {
         }
     }
     let mut shelf = Shelf { folder, sources: Vec::new(), problems: Vec::new(), files: 0 };
-    if let Some(source) = shelf.source(&name, TEXT_BYTES)? {
+    if let Err(error) = fs::metadata(path) {
+        return Err(Failure::disk("read", path)(error));
+    }
+    if let Some(source) = shelf.source(&name, TEXT_BYTES) {
         match name.as_str() {
             "site.toml" => shelf.problems.extend(read_site(&source).problems),
             "decisions.toml" => shelf.problems.extend(read_decisions(&source).problems),

@@ -6,6 +6,7 @@ mod commands;
 mod date;
 mod disk;
 mod problems;
+mod say;
 mod show;
 
 use std::path::PathBuf;
@@ -130,6 +131,9 @@ fn main() -> ExitCode {
 }
 
 fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
+    if let Some(text) = common.date.as_deref().filter(|text| !date::is_date(text)) {
+        return Err(problems::Failure::Usage(format!("“{text}” is no date; write it as 2026-03-31")));
+    }
     match command {
         Command::Demo { folder } => commands::demo::run(&folder, common),
         Command::Assess(options) => commands::assess::run(&options, common),

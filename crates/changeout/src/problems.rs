@@ -58,9 +58,10 @@ impl From<io::Error> for Failure {
 pub(crate) fn print_failure(failure: &Failure, as_json: bool) {
     let Some(text) = failure.text() else { return };
     if as_json {
-        println!("{}", json!({ "error": text }));
+        // When this cannot be printed either there is nobody left to tell; the exit code says it.
+        let _ = crate::say::line(json!({ "error": text }));
     } else {
-        eprintln!("changeout: {text}");
+        crate::say::aside(format_args!("changeout: {text}"));
     }
 }
 
@@ -79,6 +80,17 @@ impl Found {
         self.problems.iter().any(Problem::is_error)
     }
 
+    /// Puts the path that was asked for before the names of the files below it.
+    pub(crate) fn name_below(&mut self, path: &Path) {
+        let below = |name: &str| {
+            // A file that was named itself is the path.
+            let full = if path.is_dir() { path.join(name) } else { path.with_file_name(name) };
+            full.display().to_string()
+        };
+        self.problems.iter_mut().for_each(|p| p.file = below(&p.file).into());
+        self.texts.iter_mut().for_each(|(name, _)| *name = below(name).into());
+    }
+
     /// Prints all of them to standard error, with a count at the end.
     pub(crate) fn print(&self) {
         let handler = GraphicalReportHandler::new_themed(GraphicalTheme::unicode_nocolor()).with_width(110).with_links(false);
@@ -87,12 +99,12 @@ impl Found {
             if handler.render_report(&mut text, report(problem, &self.texts).as_ref()).is_err() {
                 text = problem.to_string();
             }
-            eprintln!("{}", text.trim_end());
+            crate::say::aside(text.trim_end());
         }
         let errors = self.problems.iter().filter(|p| p.is_error()).count();
         let warnings = self.problems.len() - errors;
         if !self.problems.is_empty() {
-            eprintln!("{}, {}", count(errors, "error"), count(warnings, "warning"));
+            crate::say::aside(format_args!("{}, {}", count(errors, "error"), count(warnings, "warning")));
         }
     }
 
@@ -115,24 +127,33 @@ pub(crate) fn count(number: usize, what: &str) -> String {
     if number == 1 { format!("1 {what}") } else { format!("{number} {what}s") }
 }
 
+/// Longest line that is shown with a mark under it; a longer one is named by its line and column alone.
+const LONGEST_LINE: usize = 2_000;
+
 fn report(problem: &Problem, texts: &[(Arc<str>, Arc<str>)]) -> Report {
+    let text = texts.iter().find(|(name, _)| *name == problem.file).map(|(_, text)| text);
+    let shown = problem.span.as_ref().zip(text).filter(|(span, text)| {
+        let fits = |from: usize| text.get(from..).is_some_and(|rest| rest.split('\n').next().unwrap_or_default().len() <= LONGEST_LINE);
+        let line = text.get(..span.start).map(|before| before.rfind('\n').map_or(0, |at| at + 1));
+        span.end <= text.len() && line.is_some_and(fits) && span.len() <= LONGEST_LINE
+    });
     let place = match (&problem.cell, problem.line) {
+        _ if shown.is_some() => String::new(),
         (Some(cell), _) => format!("{} {cell}: ", problem.file),
         (None, 0) => format!("{}: ", problem.file),
-        (None, _) => String::new(),
+        (None, line) => format!("{}:{line}:{}: ", problem.file, problem.column),
     };
     let severity = if problem.is_error() { Severity::Error } else { Severity::Warning };
     let mut diagnostic = MietteDiagnostic::new(format!("{place}{}", problem.message)).with_severity(severity);
     if !problem.help.is_empty() {
         diagnostic = diagnostic.with_help(problem.help.clone());
     }
-    let text = texts.iter().find(|(name, _)| *name == problem.file).map(|(_, text)| text);
-    match (&problem.span, text) {
-        (Some(span), Some(text)) if span.end <= text.len() => {
-            let shown = if span.is_empty() { span.start..(span.start + 1).min(text.len()) } else { span.clone() };
-            Report::from(diagnostic.with_label(LabeledSpan::at(shown, "here")))
+    match shown {
+        Some((span, text)) => {
+            let span = if span.is_empty() { span.start..(span.start + 1).min(text.len()) } else { span.clone() };
+            Report::from(diagnostic.with_label(LabeledSpan::at(span, "here")))
                 .with_source_code(NamedSource::new(&*problem.file, text.to_string()))
         }
-        _ => Report::from(diagnostic),
+        None => Report::from(diagnostic),
     }
 }

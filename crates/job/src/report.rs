@@ -118,7 +118,8 @@ fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, findi
     let reads = *reader.reads();
     let verdict = finding.verdict();
     let depends = if verdict == Verdict::Depends { depends_on(check, &assessed.unit, survey, bounds) } else { Vec::new() };
-    let mut sources: Vec<String> = Vec::new();
+    // A check that ends before its first step still rests on what the survey says.
+    let mut sources: Vec<String> = if working.steps.is_empty() { vec![calc::sources::SURVEY.text()] } else { Vec::new() };
     for step in &working.steps {
         let text = step.source.text();
         if !sources.contains(&text) {

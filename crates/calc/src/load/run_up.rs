@@ -38,13 +38,20 @@ const QUADRATURE_ERROR: f64 = 1e-11;
 /// Halvings of the speed range: what still misses the error then has no finite integral.
 const DEEPEST: u32 = 40;
 
+/// Parts that a range may be cut into; torque curves need a few dozen, and what needs more is no torque curve.
+const MOST_PARTS: u32 = 10_000;
+
 /// ∫ f over a … b; NaN when f gives NaN or the integral has no end.
 pub(crate) fn integrate(f: &mut impl FnMut(f64) -> f64, a: f64, b: f64) -> f64 {
     let (whole, _) = gauss_kronrod(f, a, b);
-    refine(f, a, b, whole.abs() * QUADRATURE_ERROR, DEEPEST)
+    refine(f, a, b, whole.abs() * QUADRATURE_ERROR, DEEPEST, &mut MOST_PARTS.clone())
 }
 
-fn refine(f: &mut impl FnMut(f64) -> f64, a: f64, b: f64, error: f64, depth: u32) -> f64 {
+fn refine(f: &mut impl FnMut(f64) -> f64, a: f64, b: f64, error: f64, depth: u32, parts: &mut u32) -> f64 {
+    if *parts == 0 {
+        return f64::NAN;
+    }
+    *parts -= 1;
     let (value, gap) = gauss_kronrod(f, a, b);
     if value.is_nan() || gap <= error.max(value.abs() * QUADRATURE_ERROR) {
         return value;
@@ -53,9 +60,9 @@ fn refine(f: &mut impl FnMut(f64) -> f64, a: f64, b: f64, error: f64, depth: u32
         return f64::NAN;
     }
     let middle = 0.5 * (a + b);
-    let left = refine(f, a, middle, error, depth - 1);
+    let left = refine(f, a, middle, error, depth - 1, parts);
     // An integral without end is noticed on the way down: the rest need not be tried.
-    if left.is_nan() { left } else { left + refine(f, middle, b, error, depth - 1) }
+    if left.is_nan() { left } else { left + refine(f, middle, b, error, depth - 1, parts) }
 }
 
 /// The 15-point value and its distance from the 7-point one.

@@ -12,7 +12,7 @@ use serde_json::json;
 
 use crate::disk::{self, Loaded};
 use crate::problems::Failure;
-use crate::{Common, End, date, show};
+use crate::{Common, End, date, say, show};
 
 /// Candidates shown per position unless told otherwise.
 pub(crate) const SHOWN: usize = 4;
@@ -44,7 +44,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
 pub(crate) fn load(site: &std::path::Path, common: &Common) -> Result<Loaded, Failure> {
     let loaded = disk::load_site(site)?;
     if loaded.found.has_errors() && common.json {
-        println!("{}", json!({ "problems": loaded.found.json() }));
+        crate::say::line(format_args!("{}", json!({ "problems": loaded.found.json() })))?;
         return Err(Failure::Problems);
     }
     if !common.json {
@@ -61,11 +61,7 @@ pub(crate) fn dossier_of(loaded: &Loaded, only: Option<&str>, shown: usize, comm
     {
         return Err(no_such_position(loaded, tag));
     }
-    let date = match &common.date {
-        Some(text) if date::is_date(text) => text.clone(),
-        Some(text) => return Err(Failure::Usage(format!("“{text}” is no date; write it as 2026-03-31"))),
-        None => date::today(),
-    };
+    let date = common.date.clone().unwrap_or_else(date::today);
     let input = Input { site: &loaded.site, positions: &positions, packs: &loaded.packs, decisions: &loaded.decisions, date: &date, shown };
     let bar = progress(positions.len() as u64);
     let dossier = assess_site(input, &|tag| {
@@ -95,7 +91,7 @@ fn progress(positions: u64) -> ProgressBar {
 
 /// Prints a dossier and tells how it came out.
 pub(crate) fn print(dossier: &Dossier, loaded: &Loaded, working: bool, common: &Common) -> Result<End, Failure> {
-    let mut out = io::BufWriter::new(io::stdout().lock());
+    let mut out = say::out();
     if common.json {
         let mut value = json!(dossier);
         value["problems"] = loaded.found.json();

@@ -8,16 +8,17 @@ use plant::quantity::{System, digits, unit_named};
 use serde_json::{Value, json};
 
 use crate::problems::Failure;
-use crate::{Common, End};
+use crate::{Common, End, say};
 
 pub(crate) fn run(name: Option<&str>, inputs: &[String], common: &Common) -> Result<End, Failure> {
-    let mut out = io::stdout().lock();
+    let mut out = say::out();
     let Some(name) = name else {
         if common.json {
             writeln!(out, "{:#}", Value::from_iter(all().map(describe)))?;
         } else {
             list(&mut out)?;
         }
+        out.flush()?;
         return Ok(End::Good);
     };
     let Some(calculation) = find(name) else {
@@ -35,12 +36,13 @@ pub(crate) fn run(name: Option<&str>, inputs: &[String], common: &Common) -> Res
         .map_err(|problems| Failure::Usage(format!("{}\n  {}\n{}", calculation.name, problems.join("\n  "), usage(calculation))))?;
     let mut working = Working::default();
     let values =
-        (calculation.run)(&arguments, &mut working).map_err(|refusal| Failure::Usage(format!("{}: {refusal}", calculation.name)))?;
+        calculation.call(&arguments, &mut working).map_err(|refusal| Failure::Usage(format!("{}: {refusal}", calculation.name)))?;
     if common.json {
         writeln!(out, "{:#}", result_json(calculation, &values, &working))?;
     } else {
         print(&mut out, calculation, &values, &working)?;
     }
+    out.flush()?;
     Ok(End::Good)
 }
 

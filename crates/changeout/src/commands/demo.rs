@@ -26,10 +26,10 @@ pub(crate) fn run(folder: &Path, common: &Common) -> Result<End, Failure> {
     write(&DEMO, folder)?;
     write_atomically(&folder.join(MARK), "Everything in this folder is invented: makers, series, plant, people and figures.\n")?;
     if !common.json {
-        eprintln!(
+        crate::say::aside(format_args!(
             "wrote the demo site to {0}; everything in it is invented. Look into it, change it, and run\n  changeout assess {0}\n",
             folder.display()
-        );
+        ));
     }
     let loaded = assess::load(folder, common)?;
     let dossier = assess::dossier_of(&loaded, None, assess::SHOWN, common)?;

@@ -9,10 +9,10 @@ use plant::vocabulary;
 use serde_json::{Value, json};
 
 use crate::problems::Failure;
-use crate::{Common, End};
+use crate::{Common, End, say};
 
 pub(crate) fn run(name: Option<&str>, common: &Common) -> Result<End, Failure> {
-    let mut out = io::stdout().lock();
+    let mut out = say::out();
     match name {
         None if common.json => writeln!(out, "{:#}", all())?,
         None => list(&mut out)?,
@@ -21,6 +21,7 @@ pub(crate) fn run(name: Option<&str>, common: &Common) -> Result<End, Failure> {
             if common.json { writeln!(out, "{value:#}")? } else { writeln!(out, "{}", text.trim_end())? }
         }
     }
+    out.flush()?;
     Ok(End::Good)
 }
 

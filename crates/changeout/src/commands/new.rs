@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use clap::Subcommand;
 use packs::NewFile;
 
-use crate::disk::write_new;
+use crate::disk::{is_site, write_new};
 use crate::problems::Failure;
 use crate::{Common, End, date};
 
@@ -34,14 +34,22 @@ pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> R
     match (site, what) {
         (_, Some(What::Pack { series, site })) => {
             plain_name(&series)?;
+            is_site(&site)?;
             write_all(&site, &packs::new_pack(&series), common)
         }
         (_, Some(What::Position { tag, site })) => {
             plain_name(&tag)?;
+            is_site(&site)?;
             write_all(&site, &[packs::new_position(&tag)], common)
         }
         (Some(folder), None) => {
             let name = folder.file_name().map_or_else(|| "new site".into(), |n| n.to_string_lossy().into_owned());
+            if name.len() > LONGEST_NAME || name != name.trim() || name.chars().any(char::is_control) {
+                return Err(Failure::Usage(format!(
+                    "“{}” cannot name a site: no control characters, no blanks at its ends, at most {LONGEST_NAME} bytes",
+                    name.escape_debug()
+                )));
+            }
             let date = common.date.clone().unwrap_or_else(date::today);
             write_all(folder, &packs::new_site(&name, &date), common)
         }
@@ -50,6 +58,9 @@ pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> R
         )),
     }
 }
+
+/// Longest name of a site that a folder gives it; its file takes any name.
+const LONGEST_NAME: usize = 120;
 
 /// Names become names of files: nothing that could leave the folder.
 fn plain_name(name: &str) -> Result<(), Failure> {
@@ -74,10 +85,10 @@ fn write_all(folder: &Path, files: &[NewFile], common: &Common) -> Result<End, F
     }
     if common.json {
         let paths: Vec<String> = files.iter().map(|f| folder.join(&f.path).display().to_string()).collect();
-        println!("{}", serde_json::json!({ "written": paths }));
+        crate::say::line(format_args!("{}", serde_json::json!({ "written": paths })))?;
     } else {
         for file in files {
-            println!("wrote {}", folder.join(&file.path).display());
+            crate::say::line(format_args!("wrote {}", folder.join(&file.path).display()))?;
         }
     }
     Ok(End::Good)

@@ -11,7 +11,7 @@ use plant::fact::{Origin, Place};
 use super::assess;
 use crate::disk::{read_text, write_atomically};
 use crate::problems::{Failure, Found};
-use crate::{Common, End, date};
+use crate::{Common, End, date, say};
 
 /// A reading for a position's file.
 #[derive(Args, Debug)]
@@ -90,7 +90,12 @@ pub(crate) fn record(options: &Record, common: &Common) -> Result<End, Failure> 
         return Err(assess::no_such_position(&loaded, &options.tag));
     };
     let path = loaded.path_of(&position.place.file);
-    change(&path, |source| packs::record(source, &options.fact, &options.value, given), common)
+    change(
+        &path,
+        |source| packs::record(source, &options.fact, &options.value, given),
+        |source| packs::read_position(source).problems,
+        common,
+    )
 }
 
 pub(crate) fn accept(options: &Accept, common: &Common) -> Result<End, Failure> {
@@ -109,13 +114,23 @@ pub(crate) fn accept(options: &Accept, common: &Common) -> Result<End, Failure> 
         on: common.date.clone().unwrap_or_else(date::today),
         place: Place::default(),
     };
-    change(&options.site.join("decisions.toml"), |source| packs::accept(source, &accepted), common)
+    change(
+        &options.site.join("decisions.toml"),
+        |source| packs::accept(source, &accepted),
+        |source| packs::read_decisions(source).problems,
+        common,
+    )
 }
 
 pub(crate) fn choose(options: &Choose, common: &Common) -> Result<End, Failure> {
     let loaded = assess::load(&options.site, common)?;
     if !loaded.positions.iter().any(|p| p.tag == options.tag) {
         return Err(assess::no_such_position(&loaded, &options.tag));
+    }
+    let known: Vec<String> = loaded.packs.iter().flat_map(findings::candidate::Candidate::all).map(|c| c.id()).collect();
+    if !known.contains(&options.candidate) {
+        let nearest = known.into_iter().min_by_key(|id| strsim::damerau_levenshtein(id, &options.candidate)).unwrap_or_default();
+        return Err(Failure::Usage(format!("no pack has a candidate “{}”; did you mean “{nearest}”?", options.candidate)));
     }
     let chosen = Chosen {
         tag: options.tag.clone(),
@@ -124,29 +139,47 @@ pub(crate) fn choose(options: &Choose, common: &Common) -> Result<End, Failure> 
         on: common.date.clone().unwrap_or_else(date::today),
         place: Place::default(),
     };
-    change(&options.site.join("decisions.toml"), |source| packs::choose(source, &chosen), common)
+    change(
+        &options.site.join("decisions.toml"),
+        |source| packs::choose(source, &chosen),
+        |source| packs::read_decisions(source).problems,
+        common,
+    )
 }
 
-/// Reads a file, edits its text, and writes it back in one step.
-fn change(path: &Path, edit: impl FnOnce(&Source) -> Result<String, Problem>, common: &Common) -> Result<End, Failure> {
+/// Reads a file, edits its text, and writes it back in one step; but not when `read` then finds a mistake that was not there before.
+fn change(
+    path: &Path,
+    edit: impl FnOnce(&Source) -> Result<String, Problem>,
+    read: impl Fn(&Source) -> Vec<Problem>,
+    common: &Common,
+) -> Result<End, Failure> {
     let text = if path.exists() { read_text(path)? } else { format!("schema = {}\n", packs::SCHEMA) };
-    let source = Source::new(path.display().to_string(), text.clone());
-    match edit(&source) {
+    let name = path.display().to_string();
+    let source = Source::new(name.as_str(), text);
+    let edited =
+        edit(&source).map(|new| Source::new(name.as_str(), new)).map_err(|problem| (source.clone(), vec![problem])).and_then(|new| {
+            let before = read(&source);
+            let came: Vec<Problem> =
+                read(&new).into_iter().filter(|p| p.is_error() && !before.iter().any(|b| b.message == p.message)).collect();
+            if came.is_empty() { Ok(new) } else { Err((new, came)) }
+        });
+    match edited {
         Ok(new) => {
-            write_atomically(path, &new)?;
+            write_atomically(path, new.text())?;
             if common.json {
-                println!("{}", serde_json::json!({ "written": path }))
+                say::line(serde_json::json!({ "written": path }))?;
             } else {
-                println!("wrote {}", path.display())
+                say::line(format_args!("wrote {}", path.display()))?;
             }
             Ok(End::Good)
         }
-        Err(problem) => {
-            let found = Found { problems: vec![problem], texts: vec![(source.name().clone(), text.into())] };
+        Err((source, problems)) => {
+            let found = Found { problems, texts: vec![(source.name().clone(), source.text().into())] };
             if common.json {
-                println!("{}", serde_json::json!({ "problems": found.json() }))
+                say::line(serde_json::json!({ "problems": found.json() }))?;
             } else {
-                found.print()
+                found.print();
             }
             Ok(End::BadInput)
         }

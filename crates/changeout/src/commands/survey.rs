@@ -9,7 +9,7 @@ use serde_json::json;
 
 use super::assess;
 use crate::problems::Failure;
-use crate::{Common, End, show};
+use crate::{Common, End, say, show};
 
 /// Readings of one effort, in the order to take them.
 struct Line<'a> {
@@ -35,7 +35,7 @@ pub(crate) fn run(site: &Path, tag: &str, common: &Common) -> Result<End, Failur
             .map(|(_, d)| d)
             .collect()
     };
-    let mut out = io::stdout().lock();
+    let mut out = say::out();
     if common.json {
         let rest: Vec<&str> = missing.iter().map(|d| d.path).collect();
         writeln!(
@@ -46,6 +46,7 @@ pub(crate) fn run(site: &Path, tag: &str, common: &Common) -> Result<End, Failur
     } else {
         print(&mut out, position, &missing, &dossier.date)?;
     }
+    out.flush()?;
     Ok(End::Good)
 }
 
@@ -87,7 +88,5 @@ fn row(out: &mut impl Write, number: Option<usize>, line: &Line<'_>) -> io::Resu
     let settles =
         line.settles.map_or_else(String::new, |s| format!("settles {}; {}; ", plant::quantity::digits(s, 2), line.def.effort.words()));
     let detail = if line.settles.is_some() { format!("{settles}expected: {}", line.expected) } else { line.expected.to_owned() };
-    let width = usize::from(show::WIDTH) - 8;
-    let detail: String = if detail.chars().count() > width { detail.chars().take(width - 1).chain(['…']).collect() } else { detail };
-    writeln!(out, "        {detail}")
+    show::wrap(out, "        ", &detail)
 }

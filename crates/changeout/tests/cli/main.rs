@@ -1,0 +1,21 @@
+//! The program from outside: files in, exit codes, text and JSON out, as a user or a script sees them. One module per subject.
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "tests write sites, read the environment, measure time and stop at the first broken expectation"
+)]
+
+mod answer;
+mod calculations;
+mod checking;
+mod demo;
+mod ends;
+mod honest;
+mod hostile;
+mod killed;
+mod laying_out;
+mod pages;
+mod site;
+mod writing;
