@@ -299,6 +299,11 @@ pub(crate) fn check_path(path: &Path) -> Result<Checked, Failure> {
     Ok(Checked { files: shelf.files, found: shelf.found() })
 }
 
+/// Whether a file holds just these bytes.
+pub(crate) fn has_contents(path: &Path, bytes: &[u8]) -> bool {
+    fs::read(path).is_ok_and(|own| own == bytes)
+}
+
 /// The text of a file.
 pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
     fs::read_to_string(path).map_err(Failure::disk("read", path))

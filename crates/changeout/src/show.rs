@@ -212,10 +212,17 @@ fn findings(out: &mut impl Write, candidate: &Candidate) -> io::Result<()> {
     tight.sort_by(|a, b| a.margin.low.unwrap_or(f64::MAX).total_cmp(&b.margin.low.unwrap_or(f64::MAX)));
     let mut table = table();
     for finding in unsettled.iter().chain(tight.iter().take(TIGHTEST)) {
-        let because = match (&finding.accepted, finding.depends_on.is_empty()) {
-            (Some(accepted), _) => format!("accepted by {}: {}", accepted.by, accepted.reason),
-            (None, false) => format!("on {}", finding.depends_on.join(", ")),
-            (None, true) => finding.reason.clone().unwrap_or_default(),
+        let depends = if finding.depends_on.is_empty() {
+            finding.reason.clone().unwrap_or_default()
+        } else {
+            format!("on {}", finding.depends_on.join(", "))
+        };
+        let because = match &finding.accepted {
+            _ if finding.verdict == "holds" => String::new(),
+            Some(accepted) if finding.stays_open => format!("accepted by {}, and open all the same {depends}", accepted.by),
+            Some(accepted) => format!("accepted by {}: {}", accepted.by, accepted.reason),
+            None if finding.severity == "nuisance" => format!("told, not counted {depends}").trim_end().to_owned(),
+            None => depends,
         };
         table.add_row([
             finding.verdict.clone(),

@@ -1,6 +1,8 @@
 //! The finished job as plain tables and text: what every output (screen, JSON, paper) shows and nothing
 //! recomputes. Numbers that people read stand here as text beside the number that scripts read.
 
+pub mod drawing;
+
 use serde::Serialize;
 
 /// All papers of a site at one date.
@@ -150,6 +152,8 @@ pub struct Finding {
     pub remedies: Vec<Remedy>,
     /// Who accepted it, where somebody did.
     pub accepted: Option<Acceptance>,
+    /// It was accepted, but a fact that may not be assumed is open: it counts all the same.
+    pub stays_open: bool,
 }
 
 /// A margin over the ranges.

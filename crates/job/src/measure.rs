@@ -37,7 +37,7 @@ pub struct Reading {
 pub fn readings(survey: &Survey<'_>, leading: &[&Assessed<'_>], per_range: usize) -> Vec<Reading> {
     let mut found: BTreeMap<FactId, Reading> = BTreeMap::new();
     for candidate in leading {
-        for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends && f.accepted.is_none()) {
+        for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends && !f.is_taken_on()) {
             for id in depends_on(finding.check, &candidate.unit, survey, &finding.bounds) {
                 let settled = settled_by(survey, candidate, finding, id, per_range);
                 let weight = finding.check.severity.weight() / survey::def(id).effort.weight();

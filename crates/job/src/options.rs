@@ -36,7 +36,14 @@ impl Finding<'_> {
     /// Whether it counts against the candidate: nuisances are told, not counted, and what a person accepted is theirs.
     #[must_use]
     pub fn counts(&self) -> bool {
-        self.check.severity > Severity::Nuisance && self.accepted.is_none()
+        self.check.severity > Severity::Nuisance && !self.is_taken_on()
+    }
+
+    /// Whether a person took it on. Nobody can take on what is not known and may not be assumed: with such a fact open the
+    /// finding stays, and so does its remedy.
+    #[must_use]
+    pub fn is_taken_on(&self) -> bool {
+        self.accepted.is_some() && self.bounds.open.is_empty()
     }
 }
 
@@ -135,7 +142,7 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
 /// Takes each remedy that turns its finding's verdict for the better, then looks again at every check that the measure bears on.
 fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, findings: &mut [Finding<'a>], hints: &Hints, depth: Depth) {
     for index in 0..findings.len() {
-        if findings[index].verdict() == Verdict::Holds || findings[index].accepted.is_some() {
+        if findings[index].verdict() == Verdict::Holds || findings[index].is_taken_on() {
             continue;
         }
         for remedy in (findings[index].check.remedies)(unit) {

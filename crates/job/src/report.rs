@@ -88,7 +88,7 @@ fn candidate(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>) -> 
         let margin = |f: &Finding<'_>| f.bounds.low.unwrap_or(f64::NEG_INFINITY);
         b.verdict()
             .cmp(&a.verdict())
-            .then(a.accepted.is_some().cmp(&b.accepted.is_some()))
+            .then(a.is_taken_on().cmp(&b.is_taken_on()))
             .then(b.check.severity.cmp(&a.check.severity))
             .then(margin(a).total_cmp(&margin(b)))
     });
@@ -132,11 +132,15 @@ fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, findi
         .iter()
         .map(|r| dossier::Remedy { what: r.what.clone(), cost: remedy_cost(r, assessed.unit.series, input.site), taken: true })
         .collect();
-    let reason = bounds.stopped.as_ref().or(outcome.as_ref().err()).map(|stop| match stop {
-        Stop::Open(id) => format!("{} is not known, and nothing may be assumed for it", survey::path(*id)),
-        Stop::PackSilent(what) => format!("the pack of {} does not say: {what}", assessed.unit.series.name),
-        Stop::Refused(text) => text.clone(),
-    });
+    let not_known = |id: FactId| format!("{} is not known, and nothing may be assumed for it", survey::path(id));
+    let stop = bounds.stopped.as_ref().or(outcome.as_ref().err());
+    let reason = match stop {
+        Some(Stop::Open(id)) => Some(not_known(*id)),
+        Some(Stop::PackSilent(what)) => Some(format!("the pack of {} does not say: {what}", assessed.unit.series.name)),
+        Some(Stop::Refused(text)) => Some(text.clone()),
+        None if bounds.low.is_none() => Some("the fault cannot arise here; its page says when it can".to_owned()),
+        None => bounds.open.iter().next().map(not_known),
+    };
     dossier::Finding {
         name: check.name.into(),
         title: check.title().into(),
@@ -153,6 +157,7 @@ fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, findi
         working: working.steps.iter().map(|s| step(s, system)).collect(),
         sources,
         remedies,
+        stays_open: finding.accepted.is_some() && !finding.is_taken_on(),
         accepted: finding.accepted.map(|a| dossier::Acceptance { by: a.by.clone(), on: a.on.clone(), reason: a.reason.clone() }),
     }
 }

@@ -105,6 +105,7 @@ fn usage(calculation: &Calculation) -> String {
         .iter()
         .map(|input| {
             let kind = match input.kind {
+                InputKind::Quantity(info) if info.units.iter().all(|u| u.symbol.is_empty()) => format!("{}, a bare number", info.name),
                 InputKind::Quantity(info) => format!(
                     "{} in {}",
                     info.name,

@@ -1,11 +1,11 @@
 //! `demo`: writes the invented demo site into a folder and assesses it.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use include_dir::{Dir, include_dir};
 
 use super::assess;
-use crate::disk::write_atomically;
+use crate::disk::{has_contents, write_atomically};
 use crate::problems::Failure;
 use crate::{Common, End};
 
@@ -23,13 +23,17 @@ pub(crate) fn run(folder: &Path, common: &Common) -> Result<End, Failure> {
             folder.display()
         )));
     }
-    write(&DEMO, folder)?;
+    let mut kept = Vec::new();
+    write(&DEMO, folder, &mut kept)?;
     write_atomically(&folder.join(MARK), "Everything in this folder is invented: makers, series, plant, people and figures.\n")?;
     if !common.json {
         crate::say::aside(format_args!(
             "wrote the demo site to {0}; everything in it is invented. Look into it, change it, and run\n  changeout assess {0}\n",
             folder.display()
         ));
+    }
+    for path in kept.iter().filter(|_| !common.json) {
+        crate::say::aside(format_args!("kept {}, which you changed", path.display()));
     }
     let loaded = assess::load(folder, common)?;
     let dossier = assess::dossier_of(&loaded, None, assess::SHOWN, common)?;
@@ -38,13 +42,20 @@ pub(crate) fn run(folder: &Path, common: &Common) -> Result<End, Failure> {
     Ok(End::Good)
 }
 
-fn write(dir: &Dir<'_>, folder: &Path) -> Result<(), Failure> {
+/// Writes the files of the demo; one that is there already with other contents is kept as it is and named in `kept`.
+fn write(dir: &Dir<'_>, folder: &Path, kept: &mut Vec<PathBuf>) -> Result<(), Failure> {
     for file in dir.files() {
         let path = folder.join(file.path());
+        if path.exists() {
+            if !has_contents(&path, file.contents()) {
+                kept.push(path);
+            }
+            continue;
+        }
         if let Some(parent) = path.parent() {
             std::fs::create_dir_all(parent).map_err(Failure::disk("create", parent))?;
         }
         write_atomically(&path, file.contents())?;
     }
-    dir.dirs().try_for_each(|inner| write(inner, folder))
+    dir.dirs().try_for_each(|inner| write(inner, folder, kept))
 }

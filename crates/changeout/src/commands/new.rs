@@ -34,6 +34,11 @@ pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> R
     match (site, what) {
         (_, Some(What::Pack { series, site })) => {
             plain_name(&series)?;
+            if series.chars().any(char::is_uppercase) {
+                return Err(Failure::Usage(format!(
+                    "“{series}” has capitals; series are named in lower case, since some disks do not tell them apart"
+                )));
+            }
             is_site(&site)?;
             write_all(&site, &packs::new_pack(&series), common)
         }

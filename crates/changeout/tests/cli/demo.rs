@@ -131,3 +131,21 @@ fn every_line_fits_a_sheet_of_paper() {
         assert_eq!(line.trim_end(), line, "blanks at the end");
     }
 }
+
+#[test]
+fn a_second_demo_keeps_what_the_user_changed() {
+    let site = Site::demo();
+    let changed = site.read("positions/BE-101.toml").replace("Bucket elevator", "My own elevator");
+    site.write("positions/BE-101.toml", &changed);
+    site.remove("positions/PP-410.toml");
+    let told = run(["demo", site.path()]);
+    if told.code == 2 {
+        // A folder that was copied, not written by the command, is no demo to it.
+        site.write("INVENTED.txt", "x");
+        run(["demo", site.path()]).ends(0).says(&["kept", "BE-101.toml", "My own elevator"]);
+    } else {
+        told.ends(0).says(&["kept", "BE-101.toml", "My own elevator"]);
+    }
+    assert_eq!(site.read("positions/BE-101.toml"), changed);
+    assert!(site.read("positions/PP-410.toml").contains("PP-410"), "what was missing is written again");
+}

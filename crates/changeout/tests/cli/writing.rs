@@ -271,3 +271,20 @@ fn decisions_begin_their_file_where_there_is_none() {
     run(["check", site.path()]).ends(0);
     assert_eq!(assessed(&site, &["--position", "BE-101"])["positions"][0]["chosen"], "wendle/F12/heavy");
 }
+
+#[test]
+fn nobody_can_accept_away_what_may_not_be_assumed() {
+    let site = Site::demo();
+    let before = assessed(&site, &[]);
+    run(["accept", site.path(), "BD-808", "supply/links-to-earth", "--by", "P. Annear", "--reason", "in a hurry", "--date", DATE]).ends(0);
+    let after = assessed(&site, &[]);
+    let (position, candidate) = first(&after, "BD-808");
+    let links = finding(candidate, "supply/links-to-earth");
+    assert_eq!((text(links, "verdict"), &links["stays_open"]), ("depends", &true.into()));
+    assert_eq!(links["accepted"]["by"], "P. Annear");
+    assert!(list(links, "remedies").iter().any(|r| text(r, "what").contains("links") && r["taken"] == true), "the remedy is still billed");
+    assert!(list(position, "open").iter().any(|o| o["fact"] == "supply.grounding"));
+    assert_eq!(first(&before, "BD-808").1["bill"], candidate["bill"]);
+    let told = run(["assess", site.path(), "--position", "BD-808"]).ends(1).out;
+    assert!(told.contains("accepted by P. Annear") && told.contains("the same on supply.grounding"), "{told}");
+}
