@@ -2,6 +2,7 @@
 //! subject, generic over a recorder of working. No packs, no files, no clock, no text meant for screens.
 
 pub mod drive;
+pub mod enclosure;
 pub mod load;
 pub mod motor;
 pub mod registry;

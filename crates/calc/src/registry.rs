@@ -231,10 +231,16 @@ fn read_rows(text: &str, infos: &[&'static DimensionInfo]) -> Result<Vec<Vec<f64
 
 /// Every calculation, in the order of the job; each subject keeps its own list.
 pub fn all() -> impl Iterator<Item = &'static Calculation> {
-    [crate::motor::CALCULATIONS, crate::load::CALCULATIONS, crate::drive::CALCULATIONS, crate::supply::CALCULATIONS]
-        .into_iter()
-        .flatten()
-        .copied()
+    [
+        crate::motor::CALCULATIONS,
+        crate::load::CALCULATIONS,
+        crate::drive::CALCULATIONS,
+        crate::supply::CALCULATIONS,
+        crate::enclosure::CALCULATIONS,
+    ]
+    .into_iter()
+    .flatten()
+    .copied()
 }
 
 /// The calculation of that name.
