@@ -18,6 +18,8 @@ pub const ROUNDING: f64 = 1e-9;
 const CORNER_FACTS: usize = 5;
 /// Samples per fact without direction.
 const SAMPLES_PER_FACT: usize = 12;
+/// The same while screening.
+const SCREEN_SAMPLES_PER_FACT: usize = 4;
 /// Most combinations of listed values that are tried; beyond it they are sampled.
 const LISTED_COMBINATIONS: usize = 256;
 /// Rounds in which a newly read fact may widen the box.
@@ -111,8 +113,8 @@ impl Bounds {
 /// How far to search.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Depth {
-    /// Ends as soon as the verdict is known to depend; facts without direction stand at their corners only. For sorting many
-    /// candidates; what is shown to people is searched in full.
+    /// Ends as soon as the verdict is known to depend, so that its bounds may be too narrow, and looks at fewer samples of facts
+    /// without direction, without refining them. For sorting and counting many candidates; what is shown is searched in full.
     Screen,
     /// The whole search.
     Full,
@@ -235,15 +237,16 @@ impl Search<'_, '_> {
                     return;
                 }
             }
-            if self.depth == Depth::Screen {
-                return;
-            }
         }
         let mut lowest: Option<(f64, Point)> = None;
         let mut highest: Option<(f64, Point)> = None;
-        for sample in 0..SAMPLES_PER_FACT * free.len() {
+        let samples = if self.depth == Depth::Screen { SCREEN_SAMPLES_PER_FACT } else { SAMPLES_PER_FACT };
+        for sample in 0..samples * free.len() {
             for (order, at) in free.iter().enumerate() {
                 point.set(*at, low_discrepancy(sample, order));
+            }
+            if self.enough() {
+                return;
             }
             if let Some(margin) = self.try_at(point) {
                 if lowest.as_ref().is_none_or(|(m, _)| margin < *m) {
@@ -253,6 +256,9 @@ impl Search<'_, '_> {
                     highest = Some((margin, point.clone()));
                 }
             }
+        }
+        if self.depth == Depth::Screen {
+            return;
         }
         for (start, sign) in [(lowest, 1.0), (highest, -1.0)] {
             if let Some((_, mut from)) = start {

@@ -5,13 +5,11 @@
 //! obstacle: the Minkowski sum of the obstacle with the mirrored unit and its clearances. What remains is a union of closed
 //! rectangles (a slot exactly as wide as the unit remains as a line), kept as its list of maximal ones.
 
-mod by_name;
 mod geometry;
 mod shortfall;
 #[cfg(test)]
 mod tests;
 
-pub use by_name::FIT_ONE;
 pub(crate) use geometry::cut;
 pub use geometry::{Point, Rect, Side, Sides, Tenths, Turn};
 pub use shortfall::{Growth, Lack, Less, Shift, Shortfall, shortfall};
