@@ -42,11 +42,11 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     chosen.into_iter().try_for_each(|name| feed(name, &root().join("fuzz/corpus").join(name), &[format!("-max_total_time={seconds}")]))
 }
 
-/// Every target for a few seconds, each time the same way. Without a C++ compiler they count as skipped.
+/// Every target for a number of files, each time the same ones. Without a C++ compiler they count as skipped.
 ///
 /// # Errors
 /// A file that a reader does not survive.
-pub(crate) fn smoke(seconds: u32) -> Result<Tally, Failure> {
+pub(crate) fn smoke(files: u32) -> Result<Tally, Failure> {
     let targets = targets(&root())?;
     if !has_compiler() {
         println!("skipped: libFuzzer is C++ and there is no C++ compiler; Debian's package g++ brings one");
@@ -58,7 +58,7 @@ pub(crate) fn smoke(seconds: u32) -> Result<Tally, Failure> {
         if corpus.exists() {
             std::fs::remove_dir_all(&corpus)?;
         }
-        feed(name, &corpus, &[format!("-max_total_time={seconds}"), "-seed=1".into()])?;
+        feed(name, &corpus, &[format!("-runs={files}"), "-seed=1".into()])?;
     }
     Ok(Tally { passed: targets.len(), ..Tally::default() })
 }

@@ -8,7 +8,7 @@ use crate::tree::root;
 use crate::{Done, Failure, deny, fuzz, no_arguments, process, python, scaffolds, tidy};
 
 /// How long each reader is fed with broken files.
-const FUZZ_SECONDS: u32 = 3;
+const FUZZ_FILES: u32 = 10_000;
 
 /// How many tests passed, failed and were left out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -100,7 +100,7 @@ impl Session {
         self.step("scaffolds of a finding and a calculation", "cargo xtask scaffolds", |_| scaffolds::run(&[]))?;
         self.step("licences, bans and origins of dependencies", "cargo xtask deny", |_| deny::run(&[]))?;
         self.step("broken files for every reader", "cargo xtask fuzz", |tally| {
-            let count = fuzz::smoke(FUZZ_SECONDS)?;
+            let count = fuzz::smoke(FUZZ_FILES)?;
             tally.add(count);
             Ok(())
         })

@@ -4,6 +4,11 @@ use std::fmt;
 
 use super::{DIMENSIONS, Dimension, DimensionInfo, System, Unit, dim};
 
+/// No quantity of a plant is larger, or smaller without being zero, in SI units: anything beyond is a slip of the pen, and
+/// would overflow in the first product.
+const LARGEST: f64 = 1e24;
+const SMALLEST: f64 = 1e-24;
+
 /// Why a text is no quantity of the wanted dimension.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotAQuantity {
@@ -91,7 +96,11 @@ pub fn parse(text: &str, info: &DimensionInfo) -> Result<f64, NotAQuantity> {
         .ok_or_else(|| wrong(format!("“{number}” is not a number (write 1250.5; a comma only groups thousands: 1,250.5)")))?;
     let unit = unit.trim();
     match unit_named(info, unit) {
-        Some(found) => Ok(value * found.factor + found.offset),
+        Some(found) => {
+            let si = value * found.factor + found.offset;
+            let within = si.abs() <= LARGEST && (value == 0.0 || si == 0.0 && found.offset != 0.0 || si.abs() >= SMALLEST);
+            if within { Ok(si) } else { Err(wrong(format!("“{text}” is beyond any quantity of a plant"))) }
+        }
         None if unit.is_empty() => Err(wrong(format!("“{text}” has no unit"))),
         None => {
             let other = DIMENSIONS.iter().find(|d| d.units.iter().any(|u| u.symbol == unit || u.aliases.contains(&unit)));
@@ -255,6 +264,11 @@ mod tests {
         }
         assert!(parse(&"9".repeat(500), dim::CurrentDim::INFO).is_err());
         assert!(parse("1e999 A", dim::CurrentDim::INFO).is_err());
+        // Read as they stand, these would be shown as “∞ %” and “0 %”.
+        for text in ["4E307", "1e308 %", "5e-324", "-1e25"] {
+            assert!(parse(text, dim::RatioDim::INFO).expect_err(text).message.contains("beyond any"), "{text}");
+        }
+        assert_eq!(parse("0", dim::RatioDim::INFO), Ok(0.0));
     }
 
     #[test]
