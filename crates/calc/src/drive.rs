@@ -2,6 +2,7 @@
 
 pub mod capability;
 pub mod derate;
+pub mod losses;
 pub mod overload;
 
 /// The calculations of this subject that can be called by name.
@@ -14,4 +15,5 @@ pub const CALCULATIONS: &[&crate::registry::Calculation] = &[
     &capability::DUTY_CLASS,
     &derate::DERATE,
     &derate::ALTITUDE_HABIT_CALCULATION,
+    &losses::DRIVE_LOSSES,
 ];

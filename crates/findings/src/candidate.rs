@@ -8,7 +8,7 @@ use calc::working::{Recorder, Step};
 use plant::choice::{Choice, DerateKind, Duty, Phases};
 use plant::product::{Frame, Rating, Series, VoltageClass};
 use plant::quantity::{Current, Frequency, Length, Ratio, Temperature};
-use plant::survey::{AIR_TEMPERATURE, ALTITUDE, MOUNTING, SUPPLY_PHASES, SUPPLY_UNBALANCE, WANTED_CARRIER};
+use plant::survey::{ALTITUDE, MOUNTING, SUPPLY_PHASES, SUPPLY_UNBALANCE, WANTED_CARRIER};
 
 use crate::facts::{Reader, Stop};
 
@@ -29,11 +29,29 @@ pub enum Measure {
     Chopper,
     /// Set the lowest carrier frequency that the pack lists.
     LowestCarrier,
+    /// Blow outside air through the box.
+    FilterFan,
+    /// Hold the box at a set temperature.
+    CoolingUnit,
+    /// Mount it through the rear wall, its heat sink outside.
+    ThroughWall,
+    /// Close the unit with its own enclosure kit.
+    EnclosureKit,
+    /// Close what the old drive leaves open in the walls.
+    CoverPlate,
+    /// Clear the plate of what can be moved.
+    MovedThings,
+    /// Have the altered unit of a motor control center evaluated.
+    FieldEvaluation,
+    /// Land the conductors on a terminal block of their own.
+    TerminalBlock,
+    /// Lead the cables to another side inside the box.
+    CableDetour,
 }
 
 /// A set of measures.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Measures(u16);
+pub struct Measures(u32);
 
 impl Measures {
     /// With one more.
@@ -178,6 +196,15 @@ impl<'a> Candidate<'a> {
     /// # Errors
     /// When a fact behind it is open.
     pub fn reduced<R: Recorder>(&self, facts: &mut Reader<'_>, rec: &mut R) -> Result<Reduced, Stop> {
+        let air = crate::surroundings::inlet_air(facts, self, rec)?;
+        self.reduced_in(facts, air, rec)
+    }
+
+    /// The same in air of a given temperature.
+    ///
+    /// # Errors
+    /// When a fact behind it is open.
+    pub fn reduced_in<R: Recorder>(&self, facts: &mut Reader<'_>, air: Temperature, rec: &mut R) -> Result<Reduced, Stop> {
         let has = |kind: DerateKind| !self.curves.0[kind.index()].is_empty();
         let mut factors = [("", Ratio::of_one(1.0)); 6];
         let mut count = 0;
@@ -196,7 +223,6 @@ impl<'a> Candidate<'a> {
         if has(DerateKind::Altitude) {
             take("k_alt", "factor for altitude", self.curves.at(DerateKind::Altitude, altitude.in_m()), &altitude, rec);
         }
-        let air: Temperature = facts.get(AIR_TEMPERATURE)?;
         if !has(DerateKind::AirTemperature) && air > UNREDUCED_AIR {
             return Err(Stop::PackSilent("what is left of the current above 40 °C (derates.csv, air-temperature)"));
         }

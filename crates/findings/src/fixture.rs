@@ -2,14 +2,14 @@
 //! Everything here is invented; the figures are round so that a margin can be worked out by hand.
 
 use calc::working::{Silent, Working};
-use plant::choice::{Control, DerateKind, Duty, Grounding, Links, MotorKind, Presence};
+use plant::choice::{Control, DerateKind, Duty, Grounding, Links, Metal, MotorKind, Presence, Style, YesNo};
 use plant::fact::{Fact, Place};
 use plant::position::Position;
-use plant::product::{Derate, Frame, MotorControl, Overload, Rating, Series, VoltageClass};
-use plant::quantity::{Current, Frequency, Power, Ratio, Resistance, Temperature, Time, Voltage, parse};
+use plant::product::{Derate, Frame, MotorControl, MountingStyle, Overload, Rating, Series, VoltageClass};
+use plant::quantity::{Area, Current, Frequency, Length, Power, Ratio, Resistance, Temperature, Time, Voltage, parse};
 use plant::survey::{self, DUTY_COLUMNS, DUTY_ROWS, FactId, Kind};
 
-use crate::candidate::Candidate;
+use crate::candidate::{Candidate, Measure};
 use crate::check::{Check, Outcome};
 use crate::facts::{FactSet, Stop, Survey};
 
@@ -59,14 +59,35 @@ pub(crate) fn series() -> Series {
         input_current: Current::a(current),
         label_power: Power::kw(0.5 * current),
         losses: Some(Power::w(losses)),
+        idle_losses: None,
         price: None,
         place: Place::default(),
     };
     let overload = |duty, percent, seconds| Overload { duty, multiple: Ratio::percent(percent), time: Time::s(seconds), repeat: None };
     let curve = |kind, points: &[(f64, f64)]| Derate { kind, frame: None, duty: None, points: points.to_vec() };
     let air = |celsius| Temperature::c(celsius).in_si();
+    let (mm, mm2) = (Length::mm, |area| Some(Area::mm2(area)));
+    let small = |frame: Frame| Frame {
+        width: mm(150.0),
+        height: mm(300.0),
+        depth: mm(200.0),
+        front: mm(20.0),
+        bend_space: Some(mm(100.0)),
+        terminal_smallest: mm2(2.5),
+        terminal_largest: mm2(25.0),
+        terminal_conductors: Some(1),
+        terminal_metals: vec![Metal::Copper],
+        terminal_fine: Some(YesNo::No),
+        ..frame
+    };
+    let large = |frame: Frame| Frame { width: mm(300.0), height: mm(600.0), depth: mm(300.0), front: mm(25.0), ..frame };
     let frame = |name: &str, chopper, ohm, groundings: &[Grounding]| Frame {
         name: name.into(),
+        clear_above: mm(100.0),
+        clear_below: mm(100.0),
+        enclosure: "IP20".into(),
+        enclosure_kit: Some("KIT-1 to type 1".into()),
+        enclosure_kit_price: Some(60.0),
         chopper,
         chopper_level: Some(Voltage::v(800.0)),
         chopper_smallest: Some(Resistance::ohm(ohm)),
@@ -88,9 +109,21 @@ pub(crate) fn series() -> Series {
             rating("R3", "large", Duty::Heavy, 208.0, 4000.0),
         ],
         frames: vec![
-            frame("small", Presence::Optional, 24.0, &[]),
-            frame("large", Presence::Standard, 20.0, &[Grounding::Solid, Grounding::HighResistance]),
+            small(frame("small", Presence::Optional, 24.0, &[])),
+            large(frame("large", Presence::Standard, 20.0, &[Grounding::Solid, Grounding::HighResistance])),
         ],
+        mountings: vec![MountingStyle {
+            frame: "large".into(),
+            style: Style::ThroughWall,
+            clear_above: mm(100.0),
+            clear_below: mm(100.0),
+            clear_side: mm(0.0),
+            depth: Some(mm(150.0)),
+            heat_inside: Ratio::percent(30.0),
+            rating: Some("IP54".into()),
+            kit: None,
+            kit_price: None,
+        }],
         overloads: vec![overload(Duty::Light, 110.0, 60.0), overload(Duty::Heavy, 150.0, 60.0), overload(Duty::Heavy, 180.0, 3.0)],
         derates: vec![
             curve(DerateKind::Altitude, &[(1000.0, 1.0), (3000.0, 0.8)]),
@@ -143,6 +176,15 @@ pub(crate) fn remedied<'a>(check: &Check, unit: &Candidate<'a>) -> Candidate<'a>
     assert!(check.measures.contains(&only.measure), "{}: looks for no {:?}", check.name, only.measure);
     let mut with = unit.clone();
     with.measures = with.measures.with(only.measure);
+    with
+}
+
+/// The same candidate with one of the remedies that the check has for it.
+#[track_caller]
+pub(crate) fn with<'a>(check: &Check, unit: &Candidate<'a>, measure: Measure) -> Candidate<'a> {
+    assert!((check.remedies)(unit).iter().any(|r| r.measure == measure), "{} offers no {measure:?}", check.name);
+    let mut with = unit.clone();
+    with.measures = with.measures.with(measure);
     with
 }
 
@@ -214,7 +256,7 @@ pub(crate) fn just_covered(check: &Check, entries: Entries<'_>, unit: &Candidate
 }
 
 #[track_caller]
-fn near(outcome: Result<Outcome, Stop>, expected: f64, within: f64) {
+pub(crate) fn near(outcome: Result<Outcome, Stop>, expected: f64, within: f64) {
     let Ok(Outcome::Margin(margin)) = outcome else { panic!("{outcome:?} is no margin of {expected}") };
     assert!((margin - expected).abs() <= within, "{margin} is not {expected}");
 }

@@ -1,5 +1,6 @@
 //! One file per fault that a replacement may have: its check, its page, its tests. One table registers them all.
 
+pub mod r#box;
 pub mod braking;
 pub mod candidate;
 pub mod caution;
@@ -14,3 +15,4 @@ pub mod rating;
 pub mod registry;
 pub mod speed;
 pub mod supply;
+pub mod surroundings;

@@ -2,7 +2,7 @@
 //! stays in [`REPLACED`], so that old dossiers and decisions stay readable.
 
 use crate::check::Check;
-use crate::{braking, motor, rating, speed, supply};
+use crate::{r#box, braking, motor, rating, speed, supply};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -23,6 +23,13 @@ pub const CHECKS: &[&Check] = &[
     &supply::phase_missing_or_unbalanced::CHECK,
     &supply::links_to_earth::CHECK,
     &braking::energy_without_way_out::CHECK,
+    &r#box::door_stays_open::CHECK,
+    &r#box::no_place_on_plate::CHECK,
+    &r#box::conductor_outside_terminal::CHECK,
+    &r#box::cables_enter_elsewhere::CHECK,
+    &r#box::air_too_hot::CHECK,
+    &r#box::rating_lost::CHECK,
+    &r#box::listed_unit_altered::CHECK,
 ];
 
 /// Old name and the name that took its place.
@@ -143,8 +150,8 @@ mod tests {
     #[test]
     fn units_are_known_and_yes_or_no_has_no_direction() {
         for check in CHECKS {
-            assert!(matches!(check.unit, "%" | ""), "{}: {}", check.name, check.unit);
-            assert!(check.unit == "%" || check.ways.is_empty(), "{}", check.name);
+            assert!(matches!(check.unit, "%" | "mm" | ""), "{}: {}", check.name, check.unit);
+            assert!(!check.unit.is_empty() || check.ways.is_empty(), "{}", check.name);
         }
     }
 

@@ -2,12 +2,13 @@
 
 use findings::candidate::{Candidate, Measures, points};
 use findings::facts::Survey;
-use plant::choice::{Choice, Duty};
+use plant::choice::{Choice, Duty, Fixing};
 use plant::decision::Decisions;
 use plant::fact::{Known, Origin};
-use plant::position::{Position, Site};
-use plant::product::Series;
-use plant::survey::{OLD_CURRENT, OLD_DUTY};
+use plant::position::{Neighbour, Position, Site, Thing};
+use plant::product::{FixingHole, Frame, Series};
+use plant::quantity::Length;
+use plant::survey::{OLD_BOTTOM, OLD_CURRENT, OLD_DUTY, OLD_LEFT};
 use rayon::prelude::*;
 
 use crate::bounds::Depth;
@@ -141,7 +142,54 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
             Err(problem) => remarks.push(format!("the old type code could not be read: {problem}")),
         }
     }
+    position.old_frame = old_frame(input, &position);
+    position.neighbours = neighbours(input, &mut position, remarks);
     position
+}
+
+/// Frame and fixing holes of the old drive, where its pack and type code tell.
+fn old_frame(input: Input<'_>, position: &Position) -> Option<(Frame, Vec<FixingHole>)> {
+    let series = old_series(input, position)?;
+    let rating = *series.decode(position.old_code.as_deref()?).ok()?.ratings.first()?;
+    let frame = series.frame(&rating.frame)?;
+    Some((frame.clone(), series.fixing(&frame.name).cloned().collect()))
+}
+
+/// The other drives of the box: their losses, and their room on the plate as things that stay.
+fn neighbours(input: Input<'_>, position: &mut Position, remarks: &mut Vec<String>) -> Vec<Neighbour> {
+    let Some(name) = position.enclosure.clone() else { return Vec::new() };
+    let others = input.positions.iter().filter(|p| p.enclosure.as_ref() == Some(&name) && p.tag != position.tag);
+    let mut list = Vec::new();
+    for other in others {
+        let decoded = old_series(input, other).and_then(|s| s.decode(other.old_code.as_deref()?).ok());
+        // The largest of its duty classes.
+        let losses = decoded.and_then(|d| d.ratings.iter().filter_map(|r| r.losses).reduce(plant::quantity::Quantity::max));
+        list.push(Neighbour { tag: other.tag.clone(), losses });
+        match standing(input, other) {
+            Some(thing) => position.things.push(thing),
+            None => remarks.push(format!(
+                "where the drive of {} stands on the plate of {name} is not known (old.plate_left, old.plate_bottom, its pack): it is not counted as being in the way",
+                other.tag
+            )),
+        }
+    }
+    list
+}
+
+/// A neighbour's drive of today as a thing on the plate, with the greatest room that its place may take.
+fn standing(input: Input<'_>, other: &Position) -> Option<Thing> {
+    let (frame, _) = old_frame(input, other)?;
+    let ((left, most_left), (bottom, most_bottom)) = (other.fact(OLD_LEFT.id)?.known.bounds()?, other.fact(OLD_BOTTOM.id)?.known.bounds()?);
+    Some(Thing {
+        name: format!("drive of {}", other.tag),
+        left: Length::m(left),
+        bottom: Length::m(bottom),
+        width: frame.width + Length::m(most_left - left),
+        height: frame.height + Length::m(most_bottom - bottom),
+        depth: frame.depth,
+        fixing: Fixing::Plate,
+        movable: false,
+    })
 }
 
 /// The pack of the old drive, where there is one.

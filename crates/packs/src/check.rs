@@ -121,12 +121,13 @@ impl Check<'_> {
     }
 
     fn names(&mut self, site: &Site, position: &Position) {
+        let supplies: Vec<&str> = site.supplies.iter().map(|s| s.name.as_str()).collect();
+        let boxes: Vec<&str> = site.boxes.iter().map(|b| b.named.name.as_str()).collect();
         for (key, name, list, table) in
-            [("supply", &position.supply, &site.supplies, "[[supplies]]"), ("box", &position.enclosure, &site.boxes, "[[boxes]]")]
+            [("supply", &position.supply, supplies, "[[supplies]]"), ("box", &position.enclosure, boxes, "[[boxes]]")]
         {
-            if let Some(name) = name.as_ref().filter(|n| !list.iter().any(|s| s.name == **n)) {
-                let help =
-                    if list.is_empty() { format!("add it to {table}") } else { did_you_mean(name, list.iter().map(|s| s.name.as_str())) };
+            if let Some(name) = name.as_ref().filter(|n| !list.contains(&n.as_str())) {
+                let help = if list.is_empty() { format!("add it to {table}") } else { did_you_mean(name, list.iter().copied()) };
                 self.report(
                     Severity::Error,
                     &position.place,

@@ -3,7 +3,10 @@
 use std::sync::Arc;
 
 use plant::choice::{Choice, DerateKind, Duty, Grounding, Links};
-use plant::product::{CodeSegment, Derate, Frame, Module, MotorControl, Overload, Protection, Rating, Series, Slot, Variant, VoltageClass};
+use plant::product::{
+    CarrierLosses, CodeSegment, Derate, FixingHole, Frame, Module, MotorControl, MountingStyle, Overload, Protection, Rating, Series, Slot,
+    Variant, VoltageClass,
+};
 
 use crate::grid::{Grid, read_csv};
 use crate::problem::{At, Problem, Read, Severity, Sink, nearest};
@@ -195,6 +198,13 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         }),
         ratings: build(rows("ratings"), rating),
         frames: build(rows("frames"), frame),
+        mountings: build(rows("mountings"), |r, _| mounting(r)),
+        holes: build(rows("holes"), |r, _| {
+            Some(FixingHole { frame: r.string("frame")?, x: r.quantity("x")?, y: r.quantity("y")?, diameter: r.quantity("diameter")? })
+        }),
+        carrier_losses: build(rows("losses"), |r, _| {
+            Some(CarrierLosses { frame: r.string("frame"), carrier: r.quantity("carrier")?, factor: r.quantity("factor")? })
+        }),
         overloads: build(rows("overloads"), |r, _| {
             Some(Overload {
                 duty: r.word("duty")?,
@@ -248,6 +258,7 @@ fn rating(row: &Record, sink: &Sink<'_>) -> Option<Rating> {
         input_current: row.quantity("input_current")?,
         label_power: row.quantity("label_power")?,
         losses: row.quantity("losses"),
+        idle_losses: row.quantity("idle_losses"),
         price: row.number("price"),
         place: sink.place(row.at),
     })
@@ -263,11 +274,19 @@ fn frame(row: &Record, sink: &Sink<'_>) -> Option<Frame> {
         clear_above: row.quantity("clear_above")?,
         clear_below: row.quantity("clear_below")?,
         clear_side: row.quantity("clear_side")?,
+        front: row.quantity("front").unwrap_or_default(),
+        cable_side: row.word("cable_side").unwrap_or_default(),
+        terminal_inset: row.quantity("terminal_inset").unwrap_or_default(),
+        bend_space: row.quantity("bend_space"),
+        may_turn: row.flag("may_turn").unwrap_or(false),
         enclosure: row.string("enclosure")?,
         enclosure_kit: row.string("enclosure_kit"),
         enclosure_kit_price: row.number("enclosure_kit_price"),
         terminal_smallest: row.quantity("terminal_smallest"),
         terminal_largest: row.quantity("terminal_largest"),
+        terminal_conductors: row.whole("terminal_conductors").and_then(|n| u8::try_from(n).ok()),
+        terminal_metals: row.words("terminal_metals").unwrap_or_default(),
+        terminal_fine: row.word("terminal_fine"),
         dc_terminals: row.word("dc_terminals")?,
         chopper: row.word("chopper")?,
         chopper_price: row.number("chopper_price"),
@@ -276,6 +295,21 @@ fn frame(row: &Record, sink: &Sink<'_>) -> Option<Frame> {
         bus_capacitance: row.quantity("bus_capacitance"),
         groundings: row.words("groundings").unwrap_or_default(),
         place: sink.place(row.at),
+    })
+}
+
+fn mounting(row: &Record) -> Option<MountingStyle> {
+    Some(MountingStyle {
+        frame: row.string("frame")?,
+        style: row.word("style")?,
+        clear_above: row.quantity("clear_above")?,
+        clear_below: row.quantity("clear_below")?,
+        clear_side: row.quantity("clear_side")?,
+        depth: row.quantity("depth"),
+        heat_inside: row.quantity("heat_inside")?,
+        rating: row.string("rating"),
+        kit: row.string("kit"),
+        kit_price: row.number("kit_price"),
     })
 }
 

@@ -1,7 +1,7 @@
 //! Reads `positions/TAG.toml`.
 
 use plant::fact::{Fact, Place};
-use plant::position::Position;
+use plant::position::{AddedPart, Position};
 use plant::survey::{DUTY_COLUMNS, FACTS, FactDef};
 
 use crate::problem::{At, Read, Sink};
@@ -64,6 +64,7 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
             }
         }
     }
+    position.added = record.rows("added").iter().filter_map(added).collect();
     for row in record.rows("duty") {
         if row.cell("torque").is_none() && row.cell("current").is_none() {
             sink.warning(row.at, "this segment says neither torque nor current", "one of them tells how hard the motor works");
@@ -72,6 +73,20 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
     }
     let log = record.table("log").and_then(|table| log_file(table, sink));
     Some(PositionFile { position, log })
+}
+
+fn added(row: &Record) -> Option<AddedPart> {
+    Some(AddedPart {
+        name: row.string("name")?,
+        width: row.quantity("width")?,
+        height: row.quantity("height")?,
+        depth: row.quantity("depth")?,
+        clear_ends: row.quantity("clear_ends").unwrap_or_default(),
+        clear_side: row.quantity("clear_side").unwrap_or_default(),
+        may_turn: row.flag("may_turn").unwrap_or(false),
+        mass: row.quantity("mass"),
+        losses: row.quantity("losses")?,
+    })
 }
 
 fn log_file(table: &Record, sink: &mut Sink<'_>) -> Option<LogFile> {

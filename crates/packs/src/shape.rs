@@ -8,7 +8,7 @@ use plant::survey::{self, FactDef};
 mod files;
 mod tables;
 
-pub use files::{CODE, UNITS, origin, shape};
+pub use files::{BOX_TABLES, CODE, UNITS, origin, shape};
 pub use tables::{TableShape, current_log, pack_table, pack_tables};
 
 /// A kind of file that a person writes in TOML.
@@ -184,6 +184,8 @@ impl Field {
                 "temperature" => &["45 °C"],
                 "length" => &["300 m", "300 mm"],
                 "mass" => &["12 kg"],
+                "volume flow" => &["160 m³/h"],
+                "heat per kelvin" => &["25 W/K"],
                 "area" => &["16 mm²"],
                 "resistance" => &["20 ohm"],
                 "capacitance" => &["940 µF"],

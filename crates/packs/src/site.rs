@@ -1,11 +1,12 @@
 //! Reads `site.toml`.
 
-use plant::position::{Code, Named, Rates, Site};
+use plant::choice::Fixing;
+use plant::position::{Code, Enclosure, Named, Rates, Site, Thing};
 use plant::quantity::System;
 
 use crate::problem::{Read, Sink};
 use crate::record::Record;
-use crate::shape::FileKind;
+use crate::shape::{BOX_TABLES, FileKind};
 use crate::source::Source;
 use crate::toml::{facts, open};
 
@@ -25,10 +26,7 @@ pub fn read_site(source: &Source) -> Read<Site> {
 }
 
 fn site(record: &Record) -> Option<Site> {
-    let named = |key: &str, table: &str| {
-        let rows = record.rows(key).iter();
-        rows.filter_map(|row| Some(Named { name: row.string("name")?, facts: facts(table, row) })).collect()
-    };
+    let named = |key: &str, table: &str| record.rows(key).iter().filter_map(|row| self::named(&[table], row)).collect();
     let rates = |table: &Record| Some(Rates { electrician: table.number("electrician")?, engineer: table.number("engineer")? });
     Some(Site {
         name: record.string("name")?,
@@ -38,8 +36,29 @@ fn site(record: &Record) -> Option<Site> {
         rates: record.table("rates").and_then(rates),
         facts: ["supply", "conditions"].into_iter().flat_map(|t| record.table(t).map(|r| facts(t, r)).unwrap_or_default()).collect(),
         supplies: named("supplies", "supply"),
-        boxes: named("boxes", "conditions"),
+        boxes: record.rows("boxes").iter().filter_map(enclosure).collect(),
         offered: record.texts("offered").unwrap_or_default().to_vec(),
+    })
+}
+
+fn named(tables: &[&str], row: &Record) -> Option<Named> {
+    Some(Named { name: row.string("name")?, facts: tables.iter().flat_map(|table| facts(table, row)).collect() })
+}
+
+fn enclosure(row: &Record) -> Option<Enclosure> {
+    Some(Enclosure { named: named(BOX_TABLES, row)?, things: row.rows("things").iter().filter_map(thing).collect() })
+}
+
+fn thing(row: &Record) -> Option<Thing> {
+    Some(Thing {
+        name: row.string("name")?,
+        left: row.quantity("left")?,
+        bottom: row.quantity("bottom")?,
+        width: row.quantity("width")?,
+        height: row.quantity("height")?,
+        depth: row.quantity("depth")?,
+        fixing: row.word("on").unwrap_or(Fixing::Plate),
+        movable: row.flag("movable").unwrap_or(false),
     })
 }
 

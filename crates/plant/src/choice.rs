@@ -175,6 +175,84 @@ choices! {
         SinglePhase "single-phase" "Fed by one phase (one factor).";
         Unbalance "unbalance" "Voltage unbalance of the supply.";
     }
+    /// What a drive is built into.
+    Housing "kind of housing" {
+        WallBox "wall-box" "A box on a wall or frame.";
+        Cabinet "cabinet" "A cabinet that stands on the floor.";
+        McUnit "withdrawable-unit" "A withdrawable unit (bucket) of a motor control center.";
+        Room "room" "No box: the drive hangs open in a room.";
+    }
+    /// How a box stands: which faces give their heat to free air.
+    Standing "standing of the box" {
+        Wall "wall" "Alone, rear on a wall.";
+        Free "free" "Alone, air on all sides.";
+        RowEnd "row-end" "First or last of a row, free rear.";
+        RowEndWall "row-end-wall" "First or last of a row, rear on a wall.";
+        RowMiddle "row-middle" "Within a row, free rear.";
+        RowMiddleWall "row-middle-wall" "Within a row, rear on a wall.";
+    }
+    /// How the heat leaves a box.
+    BoxCooling "cooling of the box" {
+        Closed "closed" "Through its walls only.";
+        Fan "fan" "A fan blows outside air through it.";
+        Exchanger "exchanger" "An air-to-air heat exchanger keeps inside and outside air apart.";
+        CoolingUnit "cooling-unit" "A cooling unit keeps it at a set temperature.";
+    }
+    /// Where the heat of a drive's heat sink goes.
+    HeatSink "place of the heat sink" {
+        Inside "inside" "Into the air of the box.";
+        Outside "outside" "Through a cut-out in the rear wall to the air outside.";
+    }
+    /// A side of a plate or a unit, seen from the front.
+    PlateSide "side" {
+        Below "below" "From below.";
+        Above "above" "From above.";
+        Left "left" "From the left.";
+        Right "right" "From the right.";
+    }
+    /// On which side a door hangs, seen from the front.
+    Hinge "side of the hinges" {
+        Left "left" "Hinges at the left.";
+        Right "right" "Hinges at the right.";
+    }
+    /// What something is fixed to.
+    Fixing "what it is fixed to" {
+        Plate "plate" "The mounting plate.";
+        Door "door" "The inside of the door.";
+    }
+    /// How well a box keeps things out: IP codes (IEC 60529) and types (NEMA 250).
+    BoxRating "rating of the box" {
+        Ip00 "IP00" "Nothing is kept out.";
+        Ip20 "IP20" "Fingers are kept out.";
+        Ip21 "IP21" "Fingers and dripping water are kept out.";
+        Ip44 "IP44" "Wires and splashing water are kept out.";
+        Ip54 "IP54" "Harmful dust and splashing water are kept out.";
+        Ip55 "IP55" "Harmful dust and jets of water are kept out.";
+        Ip65 "IP65" "Dust and jets of water are kept out.";
+        Ip66 "IP66" "Dust and strong jets of water are kept out.";
+        Type1 "type-1" "NEMA type 1: indoors, against falling dirt.";
+        Type3R "type-3R" "NEMA type 3R: outdoors, against rain and sleet.";
+        Type4 "type-4" "NEMA type 4: against hose-directed water.";
+        Type4X "type-4X" "NEMA type 4X: against hose-directed water and corrosion.";
+        Type12 "type-12" "NEMA type 12: indoors, against dust and dripping liquids.";
+    }
+    /// Metal of a conductor.
+    Metal "metal of a conductor" {
+        Copper "copper" "Copper.";
+        Aluminium "aluminium" "Aluminium, also copper-clad.";
+    }
+    /// How a conductor is made up.
+    Strands "make-up of a conductor" {
+        Stranded "stranded" "Class 2 of IEC 60228, US class B or C; also solid.";
+        Fine "fine" "Fine-stranded: classes 5 and 6 of IEC 60228, US classes G to M.";
+    }
+    /// How a unit is mounted.
+    Style "way of mounting" {
+        Panel "panel" "Flat on a plate, with the unit's usual clearances.";
+        SideBySide "side-by-side" "Flat on a plate, touching its neighbours.";
+        ThroughWall "through-wall" "Heat sink through a cut-out, its heat outside.";
+        Enclosed "enclosed" "Flat on a plate or wall, closed with the enclosure kit.";
+    }
     /// Where a fact comes from.
     OriginKind "origin of a fact" {
         Nameplate "nameplate" "Read on a plate on site.";

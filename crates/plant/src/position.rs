@@ -1,7 +1,9 @@
 //! A site and its positions: one installed drive each, with its motor, load, supply branch and box.
 
+use crate::choice::Fixing;
 use crate::fact::{Fact, Origin, Place};
-use crate::quantity::{Current, System, Time};
+use crate::product::{FixingHole, Frame};
+use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
 
 /// One installed drive as it was found.
@@ -19,6 +21,14 @@ pub struct Position {
     pub supply: Option<String>,
     /// Name of the box in the site file.
     pub enclosure: Option<String>,
+    /// Parts that go in beside the new drive: a reactor, a filter, a relay with its rail.
+    pub added: Vec<AddedPart>,
+    /// What stands on the plate and on the door of its box (filled in from the box).
+    pub things: Vec<Thing>,
+    /// The other drives in its box (filled in from their positions).
+    pub neighbours: Vec<Neighbour>,
+    /// Frame of the old drive with its fixing holes, where its pack tells (filled in from the pack).
+    pub old_frame: Option<(Frame, Vec<FixingHole>)>,
     /// Remarks of whoever surveyed it.
     pub notes: Vec<String>,
     /// One fact per entry of [`FACTS`].
@@ -59,7 +69,9 @@ impl Position {
     pub fn inherit(&mut self, site: &Site) {
         let named =
             |list: &[Named], name: &Option<String>| name.as_ref().and_then(|n| list.iter().find(|s| s.name == *n)).map(|s| s.facts.clone());
-        let layers = [named(&site.supplies, &self.supply), named(&site.boxes, &self.enclosure), Some(site.facts.clone())];
+        let enclosure = site.boxes.iter().find(|b| Some(&b.named.name) == self.enclosure.as_ref());
+        self.things.extend(enclosure.into_iter().flat_map(|b| b.things.iter().cloned()));
+        let layers = [named(&site.supplies, &self.supply), enclosure.map(|b| b.named.facts.clone()), Some(site.facts.clone())];
         for layer in layers.into_iter().flatten() {
             for (id, fact) in layer {
                 if let Some(own) = self.fact_mut(id)
@@ -70,6 +82,60 @@ impl Position {
             }
         }
     }
+}
+
+/// Something that stands on the plate or the door of a box and takes room. Places are from the lower left corner of the
+/// mounting plate, seen from the front.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Thing {
+    /// What people call it.
+    pub name: String,
+    /// From the plate's left edge.
+    pub left: Length,
+    /// From the plate's lower edge.
+    pub bottom: Length,
+    /// Width.
+    pub width: Length,
+    /// Height.
+    pub height: Length,
+    /// How far it stands off what it is fixed to.
+    pub depth: Length,
+    /// What it is fixed to.
+    pub fixing: Fixing,
+    /// Whether it can be moved or taken out.
+    pub movable: bool,
+}
+
+/// A part that goes into the box beside the new drive.
+#[derive(Clone, Debug, PartialEq)]
+pub struct AddedPart {
+    /// What people call it.
+    pub name: String,
+    /// Width.
+    pub width: Length,
+    /// Height.
+    pub height: Length,
+    /// Depth.
+    pub depth: Length,
+    /// Free height above and below.
+    pub clear_ends: Length,
+    /// Free width on each side.
+    pub clear_side: Length,
+    /// Whether it may be mounted lying on its side.
+    pub may_turn: bool,
+    /// Mass.
+    pub mass: Option<Mass>,
+    /// Losses at the drive's load.
+    pub losses: Power,
+}
+
+/// Another drive in the same box.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Neighbour {
+    /// Its tag.
+    pub tag: String,
+    /// Losses at rated load of the drive that stands there today, where its pack tells.
+    pub losses: Option<Power>,
 }
 
 /// Current against time.
@@ -83,13 +149,22 @@ pub struct CurrentLog {
     pub origin: Origin,
 }
 
-/// A supply or a box of the site, with the facts that its positions share.
+/// A supply or a box of the site by its name, with the facts that its positions share.
 #[derive(Clone, Debug, Default)]
 pub struct Named {
     /// Its name.
     pub name: String,
     /// What is known of it.
     pub facts: Vec<(FactId, Fact)>,
+}
+
+/// A box or a room of the site.
+#[derive(Clone, Debug, Default)]
+pub struct Enclosure {
+    /// Its name and what is known of it.
+    pub named: Named,
+    /// What stands on its plate and its door.
+    pub things: Vec<Thing>,
 }
 
 /// Which code the plant is under.
@@ -129,7 +204,7 @@ pub struct Site {
     /// Supplies.
     pub supplies: Vec<Named>,
     /// Boxes.
-    pub boxes: Vec<Named>,
+    pub boxes: Vec<Enclosure>,
     /// Series that may replace (folder names of packs); empty means every pack that says `offered = true`.
     pub offered: Vec<String>,
 }

@@ -1,6 +1,6 @@
 //! A product series in neutral terms, as its pack describes it: the same shape for old and new, any maker.
 
-use crate::choice::{Combine, Control, DerateKind, Duty, Grounding, Links, MotorKind, Presence};
+use crate::choice::{Combine, Control, DerateKind, Duty, Grounding, Links, Metal, MotorKind, PlateSide, Presence, Style, YesNo};
 use crate::fact::Place;
 use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Ratio, Resistance, Time, Voltage};
 
@@ -27,6 +27,12 @@ pub struct Series {
     pub ratings: Vec<Rating>,
     /// Frames.
     pub frames: Vec<Frame>,
+    /// Ways of mounting beside the usual one of the frames.
+    pub mountings: Vec<MountingStyle>,
+    /// Fixing holes of the frames.
+    pub holes: Vec<FixingHole>,
+    /// Losses at other carrier frequencies.
+    pub carrier_losses: Vec<CarrierLosses>,
     /// Overload points of each duty class.
     pub overloads: Vec<Overload>,
     /// Reductions of current.
@@ -106,6 +112,8 @@ pub struct Rating {
     pub label_power: Power,
     /// Losses at rated load and the unit's own carrier.
     pub losses: Option<Power>,
+    /// Losses without load; without them those at rated load are taken for every load.
+    pub idle_losses: Option<Power>,
     /// Price of the bare unit.
     pub price: Option<f64>,
     /// Where it stands.
@@ -157,6 +165,16 @@ pub struct Frame {
     pub clear_below: Length,
     /// Free width on each side.
     pub clear_side: Length,
+    /// What stands out in front of that depth: keypad, plugs.
+    pub front: Length,
+    /// Side on which the power cables enter it.
+    pub cable_side: PlateSide,
+    /// From that side to the power terminals: bends may begin inside the unit.
+    pub terminal_inset: Length,
+    /// Space that the unit's documents ask for bending the conductors; without it a table of the code is taken.
+    pub bend_space: Option<Length>,
+    /// Whether it may be mounted lying on its side.
+    pub may_turn: bool,
     /// Enclosure as delivered: "IP20", "type 1".
     pub enclosure: String,
     /// Order code of a kit that closes it, and to what: "KIT-7 to type 1".
@@ -167,6 +185,12 @@ pub struct Frame {
     pub terminal_smallest: Option<Area>,
     /// Largest conductor that the power terminals take.
     pub terminal_largest: Option<Area>,
+    /// Most conductors at one power terminal.
+    pub terminal_conductors: Option<u8>,
+    /// Metals that the power terminals are made for; empty when not stated.
+    pub terminal_metals: Vec<Metal>,
+    /// Whether the power terminals take fine-stranded conductors without a ferrule.
+    pub terminal_fine: Option<YesNo>,
     /// DC terminals.
     pub dc_terminals: Presence,
     /// Brake chopper.
@@ -183,6 +207,62 @@ pub struct Frame {
     pub groundings: Vec<Grounding>,
     /// Where it stands.
     pub place: Place,
+}
+
+/// A way of mounting a frame beside its usual one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MountingStyle {
+    /// Frame.
+    pub frame: String,
+    /// The way.
+    pub style: Style,
+    /// Free height above.
+    pub clear_above: Length,
+    /// Free height below.
+    pub clear_below: Length,
+    /// Free width on each side.
+    pub clear_side: Length,
+    /// Depth that it takes in front of the plate; that of the frame when `None`.
+    pub depth: Option<Length>,
+    /// Share of the losses that stays in the box.
+    pub heat_inside: Ratio,
+    /// Enclosure towards the outside where it is mounted through a wall.
+    pub rating: Option<String>,
+    /// Order code of the kit that it takes.
+    pub kit: Option<String>,
+    /// Price of that kit.
+    pub kit_price: Option<f64>,
+}
+
+/// A fixing hole of a frame.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FixingHole {
+    /// Frame.
+    pub frame: String,
+    /// From the left side of the upright unit.
+    pub x: Length,
+    /// From its lower side.
+    pub y: Length,
+    /// Diameter of the hole to drill, or of the thread.
+    pub diameter: Length,
+}
+
+/// Losses at another carrier frequency.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CarrierLosses {
+    /// Frame it holds for; all when `None`.
+    pub frame: Option<String>,
+    /// Carrier frequency.
+    pub carrier: Frequency,
+    /// Multiple of the losses at the unit's own carrier.
+    pub factor: Ratio,
+}
+
+#[allow(clippy::derivable_impls, reason = "as below: no side is a safe one, but most frames are fed from below")]
+impl Default for PlateSide {
+    fn default() -> Self {
+        Self::Below
+    }
 }
 
 #[allow(clippy::derivable_impls, reason = "the macro behind choices gives none a default: most words are no safe one")]
@@ -313,6 +393,17 @@ impl Series {
             .filter(|d| d.kind == kind)
             .filter(|d| d.frame.as_ref().is_none_or(|f| *f == rating.frame) && d.duty.is_none_or(|own| own == rating.duty))
             .max_by_key(|d| (d.frame.is_some(), d.duty.is_some()))
+    }
+
+    /// A way of mounting a frame beside its usual one.
+    #[must_use]
+    pub fn mounting(&self, frame: &str, style: Style) -> Option<&MountingStyle> {
+        self.mountings.iter().find(|m| m.frame == frame && m.style == style)
+    }
+
+    /// The fixing holes of a frame.
+    pub fn fixing(&self, frame: &str) -> impl Iterator<Item = &FixingHole> {
+        self.holes.iter().filter(move |h| h.frame == frame)
     }
 
     /// What a grounding asks of the links for a frame; `None` when the documents say nothing about it.

@@ -370,6 +370,10 @@ dimensions! {
         gpm in_gpm "gpm" ["gal/min"] 6.309_019_64e-5, 0.0 Us;
         cfm in_cfm "cfm" ["ft3/min"] 4.719_474_432e-4, 0.0 Us;
     }
+    /// Heat carried per kelvin of difference; SI unit W/K.
+    ThermalConductance ThermalConductanceDim "heat per kelvin" {
+        w_k in_w_k "W/K" [] 1.0, 0.0 Both;
+    }
     /// Mass per volume; SI unit kg/m³.
     Density DensityDim "density" {
         kg_m3 in_kg_m3 "kg/m³" ["kg/m3"] 1.0, 0.0 Metric;

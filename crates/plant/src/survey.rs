@@ -6,9 +6,13 @@
 
 use std::marker::PhantomData;
 
-use crate::choice::{ChoiceInfo, Control, Cooling, Duty, Grounding, LoadKind, MotorKind, Mounting, Phases, StopNeed, Winding, YesNo};
+use crate::choice::{
+    BoxCooling, BoxRating, ChoiceInfo, Control, Cooling, Duty, Grounding, HeatSink, Hinge, Housing, LoadKind, Metal, MotorKind, Mounting,
+    Phases, PlateSide, Standing, StopNeed, Strands, Winding, YesNo,
+};
 use crate::quantity::{
-    Count, Current, Dimension, DimensionInfo, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed, Temperature, Time, Voltage,
+    Area, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed, Temperature,
+    ThermalConductance, Time, Voltage,
 };
 
 /// What a fact's raw number stands for.
@@ -225,6 +229,10 @@ facts! {
     OLD_DUTY: Duty = "old.duty" "Old drive: duty class it was rated for", Look, AnyWord, "the same unit carries two ratings", 0.0, 1.0;
     OLD_CONTROL: Control = "old.control" "Old drive: control method in use", Open, AnyWord, "not to be seen from outside", 0.0, 2.0;
 
+    OLD_LEFT: Length = "old.plate_left" "Old drive: from the left edge of the mounting plate to its left side", Open, NotNeeded, "only reusing its holes needs it", 0.0, 5.0;
+    OLD_BOTTOM: Length = "old.plate_bottom" "Old drive: from the lower edge of the mounting plate to its lower side", Open, NotNeeded, "only reusing its holes needs it", 0.0, 5.0;
+    OLD_HEAT_SINK: HeatSink = "old.heat_sink" "Old drive: where its heat sink is", Look, AnyWord, "a cut-out in the rear wall is seen at once", 0.0, 1.0;
+
     MOTOR_KIND: MotorKind = "motor.kind" "Kind of motor", Look, By(Rule::KindFromSlip), "a rated speed below the synchronous speed shows slip, so a cage or a wound rotor", 0.0, 4.0;
     MOTOR_COUNT: Count = "motor.count" "Motors on this drive", Open, Is(1.0), "one, but ask", 1.0, 200.0;
     MOTOR_OWN_OVERLOADS: YesNo = "motor.own_overloads" "Each motor has an overload relay of its own", Open, AnyWord, "only looking tells", 0.0, 1.0;
@@ -266,6 +274,33 @@ facts! {
     ALTITUDE: Length = "conditions.altitude" "Altitude above sea level", Look, Between(0.0, 3000.0), "a map tells; few plants stand higher", -430.0, 6000.0;
     MOUNTING: Mounting = "conditions.mounting" "How the drive stands among its neighbours", Look, AnyWord, "clearances are seen, not known", 0.0, 1.0;
     WANTED_CARRIER: Frequency = "conditions.carrier" "Carrier frequency that the place asks for (noise, filter)", Open, NotNeeded, "the unit's own carrier is taken", 500.0, 20e3;
+
+    BOX_HOUSING: Housing = "box.housing" "What the drive is built into", Look, AnyWord, "a photograph shows it", 0.0, 3.0;
+    BOX_WIDTH: Length = "box.width" "Box: outside width", Look, Nothing, "measure the box", 0.1, 10.0;
+    BOX_HEIGHT: Length = "box.height" "Box: outside height", Look, Nothing, "measure the box", 0.1, 4.0;
+    BOX_DEPTH: Length = "box.depth" "Box: outside depth", Look, Nothing, "measure the box", 0.05, 3.0;
+    BOX_STANDING: Standing = "box.standing" "Box: how it stands among walls and neighbours", Look, AnyWord, "a photograph shows it", 0.0, 5.0;
+    BOX_TOP_COVERED: YesNo = "box.top_covered" "Box: something lies on its top", Look, AnyWord, "a photograph shows it", 0.0, 1.0;
+    BOX_PARTITIONS: Count = "box.partitions" "Box: horizontal partitions inside", Open, Is(0.0), "few boxes with a drive have one; looking tells", 0.0, 3.0;
+    BOX_RATING: BoxRating = "box.rating" "Enclosure rating that the place asks for", Look, AnyWord, "the box's label and the place tell", 0.0, 12.0;
+    BOX_HINGE: Hinge = "box.hinge" "Door: side of the hinges", Look, AnyWord, "a photograph shows it", 0.0, 1.0;
+    PLATE_WIDTH: Length = "box.plate_width" "Mounting plate: width", Open, Nothing, "measure the plate", 0.05, 10.0;
+    PLATE_HEIGHT: Length = "box.plate_height" "Mounting plate: height", Open, Nothing, "measure the plate", 0.05, 4.0;
+    PLATE_DEPTH: Length = "box.plate_depth" "From the mounting plate to the inside of the closed door", Open, Nothing, "measure it; drawings leave out stiffeners", 0.02, 3.0;
+    PLATE_GAP: Length = "box.plate_gap" "From the edges of the mounting plate to the walls (least)", Open, Is(0.0), "air beside the plate helps; without it clearances end at the edge", 0.0, 1.0;
+    GLAND_SIDE: PlateSide = "box.gland_side" "Side on which the power cables enter the box", Look, AnyWord, "a photograph shows it", 0.0, 3.0;
+    BOX_COOLING: BoxCooling = "box.cooling" "Box: how its heat leaves it", Look, AnyWord, "grilles and fans are seen from outside", 0.0, 3.0;
+    BOX_FAN_FLOW: Flow = "box.fan_flow" "Box: air flow of its fan as installed", Look, Nothing, "read the fan's plate; filters take a third", 1e-4, 20.0;
+    BOX_EXCHANGE: ThermalConductance = "box.exchange" "Box: heat that its exchanger carries per kelvin", Look, Nothing, "read the exchanger's plate", 0.1, 1e4;
+    BOX_COOLING_CAPACITY: Power = "box.cooling_capacity" "Box: capacity of its cooling unit", Look, Nothing, "read the cooling unit's plate", 10.0, 1e5;
+    BOX_SET_POINT: Temperature = "box.set_point" "Box: temperature that its cooling unit is set to", Look, Between(303.15, 313.15), "30 to 40 °C is usual", 283.15, 333.15;
+    ROOM_TEMPERATURE: Temperature = "box.room_temperature" "Highest air temperature around the box", Look, Between(303.15, 318.15), "30 to 45 °C in plants in summer", 223.15, 353.15;
+    OTHER_LOSSES: Power = "box.other_losses" "Box: losses of everything in it but drives", Open, Between(20.0, 150.0), "control gear of one drive; transformers add more", 0.0, 1e5;
+
+    CONDUCTOR_AREA: Area = "conductors.area" "Conductors at the drive's power terminals: cross-section of one", Open, Nothing, "read the print on the insulation", 1e-7, 1e-3;
+    CONDUCTORS_EACH: Count = "conductors.per_terminal" "Conductors at the drive's power terminals: how many at one terminal", Open, Is(1.0), "one, but look", 1.0, 8.0;
+    CONDUCTOR_METAL: Metal = "conductors.metal" "Conductors at the drive's power terminals: metal", Open, AnyWord, "seen at the lug", 0.0, 1.0;
+    CONDUCTOR_STRANDS: Strands = "conductors.strands" "Conductors at the drive's power terminals: make-up", Open, AnyWord, "seen at the lug", 0.0, 1.0;
 }
 
 /// Columns of the duty table: a cell of row r and column c has the id `FACTS.len() + r × columns + c`.

@@ -6,12 +6,14 @@
 //! rectangles (a slot exactly as wide as the unit remains as a line), kept as its list of maximal ones.
 
 mod geometry;
+mod play;
 mod shortfall;
 #[cfg(test)]
 mod tests;
 
 pub(crate) use geometry::cut;
 pub use geometry::{Point, Rect, Side, Sides, Tenths, Turn};
+pub use play::{grown, play};
 pub use shortfall::{Growth, Lack, Less, Shift, Shortfall, shortfall};
 
 use crate::registry::Refusal;

@@ -12,7 +12,7 @@ use plant::survey::{
 use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, Way, check, covered};
 use crate::facts::{Reader, Stop};
-use crate::rating::site_current_short::lower_carrier;
+use crate::rating::site_current_short::more_current;
 
 check! {
     name: "rating/breakaway-short",
@@ -25,10 +25,10 @@ check! {
         (MOTOR_POWER.id, Way::Down), (MOTOR_VOLTAGE.id, Way::Up), (MOTOR_EFFICIENCY.id, Way::Up), (MOTOR_POWER_FACTOR.id, Way::Up),
         (MOTOR_CURRENT.id, Way::Down),
     ],
-    measures: &[Measure::LowestCarrier],
+    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::CoolingUnit],
     page: "breakaway_short.md",
     run: run,
-    remedies: lower_carrier,
+    remedies: more_current,
 }
 
 /// Output frequency at which a load breaks away: about the slip frequency of a cage motor at high torque. Common practice, no source.
@@ -72,7 +72,7 @@ mod tests {
     use plant::choice::Duty;
 
     use super::*;
-    use crate::fixture::{GOOD_PLACE, by_hand, changed, is_not_here, just_covered, outcome, remedied, unit};
+    use crate::fixture::{GOOD_PLACE, by_hand, changed, is_not_here, just_covered, outcome, unit, with};
 
     /// A loaded conveyor with this peak; more facts behind, such as a break-away torque.
     fn conveyor<'a>(current: &'a str, time: &'a str, more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
@@ -128,6 +128,6 @@ mod tests {
         // At 8 kHz 0.7·70.2 = 49.14 A: 49.14/60 = 0.819.
         let fast = changed("R1", Duty::Heavy, |s| s.control.default_carrier = Some(Frequency::khz(8.0)));
         by_hand(&CHECK, &conveyor("60 A", "3 s", &[]), &fast, -18.1);
-        by_hand(&CHECK, &conveyor("60 A", "3 s", &[]), &remedied(&CHECK, &fast), 17.0);
+        by_hand(&CHECK, &conveyor("60 A", "3 s", &[]), &with(&CHECK, &fast, Measure::LowestCarrier), 17.0);
     }
 }

@@ -9,7 +9,7 @@ use plant::survey::{AIR_TEMPERATURE, ALTITUDE, SUPPLY_UNBALANCE, WANTED_CARRIER}
 use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, Way, check, covered};
 use crate::facts::{Reader, Stop};
-use crate::rating::site_current_short::lower_carrier;
+use crate::rating::site_current_short::more_current;
 
 check! {
     name: "rating/overload-short",
@@ -23,10 +23,10 @@ check! {
         (plant::survey::MOTOR_CURRENT.id, Way::Down), (plant::survey::MOTOR_VOLTAGE.id, Way::Up),
         (plant::survey::MOTOR_EFFICIENCY.id, Way::Up), (plant::survey::MOTOR_POWER_FACTOR.id, Way::Up),
     ],
-    measures: &[Measure::LowestCarrier],
+    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::CoolingUnit],
     page: "overload_short.md",
     run: run,
-    remedies: lower_carrier,
+    remedies: more_current,
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
@@ -70,7 +70,7 @@ mod tests {
     use plant::choice::Duty;
 
     use super::*;
-    use crate::fixture::{CYCLE, GOOD_PLACE, by_hand, changed, is_silent, just_covered, remedied, unit};
+    use crate::fixture::{CYCLE, GOOD_PLACE, by_hand, changed, is_silent, just_covered, unit, with};
 
     /// A load of 40 A whose peak comes six times an hour.
     fn peaks<'a>(current: &'a str, time: &'a str) -> Vec<(&'a str, &'a str)> {
@@ -123,6 +123,6 @@ mod tests {
         // At 8 kHz 36.4 A are left of 52 A, and 48 A are needed: 36.4/48 = 0.75833. At 4 kHz 52/48.
         let fast = changed("R1", Duty::Heavy, |s| s.control.default_carrier = Some(plant::quantity::Frequency::khz(8.0)));
         by_hand(&CHECK, &peaks("72 A", "60 s"), &fast, -24.17);
-        by_hand(&CHECK, &peaks("72 A", "60 s"), &remedied(&CHECK, &fast), 8.33);
+        by_hand(&CHECK, &peaks("72 A", "60 s"), &with(&CHECK, &fast, Measure::LowestCarrier), 8.33);
     }
 }

@@ -21,10 +21,10 @@ check! {
         (plant::survey::MOTOR_VOLTAGE.id, Way::Up),
         (plant::survey::MOTOR_EFFICIENCY.id, Way::Up), (plant::survey::MOTOR_POWER_FACTOR.id, Way::Up),
     ],
-    measures: &[Measure::LowestCarrier],
+    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::CoolingUnit],
     page: "site_current_short.md",
     run: run,
-    remedies: lower_carrier,
+    remedies: more_current,
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
@@ -36,6 +36,11 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         return Ok(Outcome::Margin(-100.0));
     }
     Ok(covered(rec, "I_site/I_rms − 1", ("I_site", reduced.current), ("I_rms", need)))
+}
+
+/// What leaves the unit more of its current: a slower carrier, cooler air.
+pub(crate) fn more_current(unit: &Candidate<'_>) -> Vec<Remedy> {
+    lower_carrier(unit).into_iter().chain(crate::r#box::air_too_hot::cooled_box()).collect()
 }
 
 /// Lowering the carrier gives current back, at the price of noise from the motor.
@@ -56,7 +61,7 @@ mod tests {
     use plant::choice::{Combine, DerateKind, Duty};
 
     use super::*;
-    use crate::fixture::{CYCLE, GOOD_PLACE, by_hand, changed, is_silent, just_covered, remedied, unit};
+    use crate::fixture::{CYCLE, GOOD_PLACE, by_hand, changed, is_silent, just_covered, unit, with};
 
     /// A load of constant current at a place with these facts instead of the good ones.
     fn steady<'a>(current: &'a str, place: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
@@ -118,8 +123,8 @@ mod tests {
         // Delivered at 8 kHz: 70 A left; 70/75 = 0.93333. At 4 kHz 100 A; 100/75 = 1.33333.
         let fast = changed("R2", Duty::Light, |s| s.control.default_carrier = Some(plant::quantity::Frequency::khz(8.0)));
         by_hand(&CHECK, &steady("75 A", &[]), &fast, -6.67);
-        by_hand(&CHECK, &steady("75 A", &[]), &remedied(&CHECK, &fast), 33.33);
-        by_hand(&CHECK, &steady("75 A", &[("conditions.carrier", "8 kHz")]), &remedied(&CHECK, &fast), -6.67);
+        by_hand(&CHECK, &steady("75 A", &[]), &with(&CHECK, &fast, Measure::LowestCarrier), 33.33);
+        by_hand(&CHECK, &steady("75 A", &[("conditions.carrier", "8 kHz")]), &with(&CHECK, &fast, Measure::LowestCarrier), -6.67);
         assert!(lower_carrier(&unit("R2", Duty::Light)).is_empty(), "it comes with the lowest");
     }
 }

@@ -56,6 +56,7 @@ pub fn series(random: &mut Random) -> Series {
         input_current: Current::a(current * 1.05),
         label_power: Power::kw(current * 0.55),
         losses: Some(Power::w(current * 15.0)),
+        idle_losses: (current < 100.0).then(|| Power::w(current * 3.0)),
         price: Some(500.0 + current * 40.0),
         place: Default::default(),
     };

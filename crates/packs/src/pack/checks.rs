@@ -44,6 +44,9 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("ratings", "frame", "frames", "frame", "frame"),
         ("ratings", "class", "classes", "class", "voltage class"),
         ("derates", "frame", "frames", "frame", "frame"),
+        ("mountings", "frame", "frames", "frame", "frame"),
+        ("holes", "frame", "frames", "frame", "frame"),
+        ("losses", "frame", "frames", "frame", "frame"),
         ("slots", "frame", "frames", "frame", "frame"),
         ("protections", "code", "ratings", "code", "order code"),
         ("modules", "slots", "slots", "slot", "slot"),
@@ -60,6 +63,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
     let frames_known = named(tables, "frames").map(|t| t.names("frame")).unwrap_or_default().into_iter().collect();
     let classes_known = named(tables, "classes").map(|t| t.names("class")).unwrap_or_default().into_iter().collect();
     overloads_of_ratings(tables);
+    holes(tables);
     code(tables);
     for table in tables {
         match table.shape.stem {
@@ -68,6 +72,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
             "frames" => frames(table),
             "overloads" => overloads(table),
             "derates" => curves::check(table),
+            "losses" => losses(table),
             _ => {}
         }
     }
@@ -168,6 +173,39 @@ fn frames(table: &mut Table<'_>) {
         }
         if row.cell("enclosure_kit").is_none() && row.cell("enclosure_kit_price").is_some() {
             sink.warning(row.at("enclosure_kit_price"), "enclosure_kit_price: given, but no kit is named", "");
+        }
+    }
+}
+
+/// Fixing holes lie inside the outline of their frame, which includes its feet.
+fn holes(tables: &mut [Table<'_>]) {
+    let outlines: HashMap<String, (f64, f64)> = named(tables, "frames")
+        .map(|t| t.rows.iter().filter_map(|r| Some((r.string("frame")?, (r.number("width")?, r.number("height")?)))).collect())
+        .unwrap_or_default();
+    let Some(Table { sink, rows, .. }) = named(tables, "holes") else { return };
+    for row in rows.iter() {
+        let Some((width, height)) = row.text("frame").and_then(|f| outlines.get(f)) else { continue };
+        for (key, most) in [("x", width), ("y", height)] {
+            if row.number(key).is_some_and(|at| at > *most) {
+                let message = format!("{key}: the hole lies outside its frame");
+                sink.error(
+                    row.at(key),
+                    message,
+                    "count from the lower left corner of the upright unit; width and height of the frame include its feet",
+                );
+            }
+        }
+    }
+}
+
+fn losses(table: &mut Table<'_>) {
+    let Table { sink, rows, .. } = table;
+    let mut last: HashMap<&str, f64> = HashMap::new();
+    for row in rows.iter() {
+        let Some(carrier) = row.number("carrier") else { continue };
+        let before = last.insert(row.text("frame").unwrap_or_default(), carrier);
+        if before.is_some_and(|before| carrier <= before) {
+            sink.error(row.at("carrier"), "carrier: not above that of the row before", "give the rows of one frame with rising frequency");
         }
     }
 }

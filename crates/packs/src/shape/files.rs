@@ -2,8 +2,8 @@
 
 use std::sync::LazyLock;
 
-use plant::choice::{Choice, ChoiceInfo, Combine, Control, Grounding, Links, MotorKind, OriginKind, Word};
-use plant::quantity::dim::{FrequencyDim, RatioDim, TimeDim, VoltageDim};
+use plant::choice::{Choice, ChoiceInfo, Combine, Control, Fixing, Grounding, Links, MotorKind, OriginKind, Word};
+use plant::quantity::dim::{FrequencyDim, LengthDim, MassDim, PowerDim, RatioDim, TimeDim, VoltageDim};
 use plant::survey::{DUTY_COLUMNS, DUTY_ROWS, FACTS};
 
 use super::{Field, FileKind, Kind, Shape};
@@ -84,14 +84,17 @@ fn fact_table(table: &'static str) -> (&'static str, &'static str) {
         "stop" => ("[stop]", "What stopping must do."),
         "supply" => ("[supply]", "The supply at the drive."),
         "conditions" => ("[conditions]", "The place where the drive stands."),
+        "box" => ("[box]", "The box that the drive is built into; keys that several drives share stand in site.toml."),
+        "conductors" => ("[conductors]", "The conductors at the drive's power terminals."),
         other => (other, "Facts of the survey."),
     }
 }
 
 fn site() -> Shape {
-    let rows = |key, name, doc, table: &'static str, example| {
+    let rows = |key, name, doc, tables: &[&'static str], extra: Vec<Field>, example| {
         let mut fields = vec![Field::need("name", Kind::Name, "Its name, which positions call it by.", example)];
-        fields.extend(facts(table));
+        fields.extend(tables.iter().flat_map(|table| facts(table)));
+        fields.extend(extra);
         Field::may(key, Kind::Rows(Shape { name, doc, fields, unique: &["name"] }, LIST_ROWS), doc, "")
     };
     let rates = vec![
@@ -122,10 +125,46 @@ fn site() -> Shape {
             ),
             whole("supply", "Facts of the supply that hold for the whole plant."),
             whole("conditions", "Facts of the place that hold for the whole plant."),
-            rows("supplies", "[[supplies]]", "Supplies that several positions share.", "supply", "MCC-4"),
-            rows("boxes", "[[boxes]]", "Boxes and rooms that several positions share.", "conditions", "CP-12"),
+            rows("supplies", "[[supplies]]", "Supplies that several positions share.", &["supply"], Vec::new(), "MCC-4"),
+            rows("boxes", "[[boxes]]", "Boxes and rooms that several positions share.", BOX_TABLES, vec![things()], "CP-12"),
         ],
     )
+}
+
+/// Tables of facts whose keys stand in a box of site.toml.
+pub const BOX_TABLES: &[&str] = &["conditions", "box"];
+
+fn things() -> Field {
+    let length = |low| Kind::quantity::<LengthDim>(low, 10.0);
+    let doc = "What stands on the plate or the door of this box and takes room.";
+    let fields = vec![
+        Field::need("name", Kind::Name, "What people call it.", "upper duct"),
+        Field::need("left", length(-1.0), "From the left edge of the mounting plate.", "0 mm"),
+        Field::need("bottom", length(-1.0), "From the lower edge of the mounting plate.", "900 mm"),
+        Field::need("width", length(1e-3), "Width.", "800 mm"),
+        Field::need("height", length(1e-3), "Height.", "60 mm"),
+        Field::need("depth", length(0.0), "How far it stands off what it is fixed to.", "80 mm"),
+        Field::may("on", Kind::Word(Fixing::INFO), "What it is fixed to; without it the plate.", "plate"),
+        Field::may("movable", Kind::Flag, "Whether it can be moved or taken out; without it no.", "true"),
+    ];
+    Field::may("things", Kind::Rows(Shape { name: "[[boxes.things]]", doc, fields, unique: &["name"] }, LIST_ROWS), doc, "")
+}
+
+fn added() -> Field {
+    let length = |low| Kind::quantity::<LengthDim>(low, 5.0);
+    let doc = "Parts that go into the box beside the new drive.";
+    let fields = vec![
+        Field::need("name", Kind::Name, "What people call it.", "line reactor"),
+        Field::need("width", length(1e-3), "Width.", "180 mm"),
+        Field::need("height", length(1e-3), "Height.", "160 mm"),
+        Field::need("depth", length(1e-3), "Depth.", "120 mm"),
+        Field::may("clear_ends", length(0.0), "Free height above and below; without it none.", "50 mm"),
+        Field::may("clear_side", length(0.0), "Free width on each side; without it none.", "20 mm"),
+        Field::may("may_turn", Kind::Flag, "Whether it may be mounted lying on its side; without it no.", "true"),
+        Field::may("mass", Kind::quantity::<MassDim>(0.01, 5e3), "Mass.", "11 kg"),
+        Field::need("losses", Kind::quantity::<PowerDim>(0.0, 1e5), "Losses at the drive's load.", "65 W"),
+    ];
+    Field::may("added", Kind::Rows(Shape { name: "[[added]]", doc, fields, unique: &["name"] }, LIST_ROWS), doc, "")
 }
 
 fn position() -> Shape {
@@ -154,6 +193,7 @@ fn position() -> Shape {
         fields.push(Field::may(key, Kind::Table(table(name, doc, inner)), doc, ""));
     }
     let duty = DUTY_COLUMNS.iter().map(|def| Field { required: def.key() == "time", ..Field::fact(def, def.key()) }).collect();
+    fields.push(added());
     let doc = "The duty cycle, segment by segment.";
     fields.push(Field::may("duty", Kind::Rows(table("[[duty]]", doc, duty), DUTY_ROWS), doc, ""));
     let log = vec![

@@ -3,9 +3,9 @@
 
 use std::sync::LazyLock;
 
-use plant::choice::{Choice, DerateKind, Duty, Grounding, Presence};
+use plant::choice::{Choice, DerateKind, Duty, Grounding, Metal, PlateSide, Presence, Style, YesNo};
 use plant::quantity::dim::{
-    AreaDim, CapacitanceDim, CurrentDim, LengthDim, MassDim, PowerDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
+    AreaDim, CapacitanceDim, CurrentDim, FrequencyDim, LengthDim, MassDim, PowerDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
 };
 
 use super::{Field, Kind, Shape};
@@ -50,7 +50,21 @@ pub fn current_log() -> &'static Shape {
 }
 
 fn tables() -> Vec<TableShape> {
-    vec![classes(), ratings(), frames(), overloads(), derates(), code(), modules(), slots(), protections(), variants()]
+    vec![
+        classes(),
+        ratings(),
+        frames(),
+        mountings(),
+        holes(),
+        losses(),
+        overloads(),
+        derates(),
+        code(),
+        modules(),
+        slots(),
+        protections(),
+        variants(),
+    ]
 }
 
 macro_rules! table_shape {
@@ -77,6 +91,8 @@ fn ratings() -> TableShape {
         Field::need("input_current", Kind::quantity::<CurrentDim>(0.1, 8e3), "Rated input current.", "58 A"),
         Field::need("label_power", Kind::quantity::<PowerDim>(10.0, 20e6), "Motor power on the label; an index only, the current counts.", ""),
         Field::may("losses", Kind::quantity::<PowerDim>(0.1, 1e6), "Losses at rated load and the unit's own carrier.", "640 W"),
+        Field::may("idle_losses", Kind::quantity::<PowerDim>(0.1, 1e6), "Losses without load; \
+            blank: those at rated load are taken for every load.", "85 W"),
         Field::may("price", Kind::Number, "Price of the bare unit.", "2450"),
     }
 }
@@ -94,11 +110,20 @@ fn frames() -> TableShape {
         Field::need("clear_above", clearance(), "Free height above.", "100 mm"),
         Field::need("clear_below", clearance(), "Free height below.", "100 mm"),
         Field::need("clear_side", clearance(), "Free width on each side.", "0 mm"),
+        Field::may("front", clearance(), "What stands out in front of that depth: keypad, plugs.", "25 mm"),
+        Field::may("cable_side", Kind::Word(PlateSide::INFO), "Side on which the power cables enter; blank for below.", "below"),
+        Field::may("terminal_inset", clearance(), "From that side to the power terminals: bends may begin inside the unit.", "60 mm"),
+        Field::may("bend_space", clearance(), "Space that the unit's documents ask for bending the conductors; \
+            blank: a table of the code is taken.", "120 mm"),
+        Field::may("may_turn", Kind::Flag, "Whether it may be mounted lying on its side; blank for no.", "false"),
         Field::need("enclosure", Kind::Name, "Enclosure as delivered.", "IP20"),
         Field::may("enclosure_kit", Kind::Name, "Order code of a kit that closes it, and to what.", "KIT-7 to type 1"),
         Field::may("enclosure_kit_price", Kind::Number, "Price of that kit.", "85"),
         Field::may("terminal_smallest", wire(), "Smallest conductor that the power terminals take.", "10 mm²"),
         Field::may("terminal_largest", wire(), "Largest conductor that the power terminals take.", "1/0 AWG"),
+        Field::may("terminal_conductors", Kind::Whole, "Most conductors at one power terminal.", "1"),
+        Field::may("terminal_metals", Kind::Words(Metal::INFO), "Metals that the power terminals are made for.", "copper | aluminium"),
+        Field::may("terminal_fine", Kind::Word(YesNo::INFO), "Whether they take fine-stranded conductors without a ferrule.", "no"),
         Field::need("dc_terminals", Kind::Word(Presence::INFO), "DC terminals.", "standard"),
         Field::need("chopper", Kind::Word(Presence::INFO), "Brake chopper.", "optional"),
         Field::may("chopper_price", Kind::Number, "Price of an optional chopper.", "190"),
@@ -107,6 +132,40 @@ fn frames() -> TableShape {
         Field::may("bus_capacitance", Kind::quantity::<CapacitanceDim>(1e-6, 1.0), "Bus capacitance.", ""),
         Field::may("groundings", Kind::Words(Grounding::INFO), "Only these supply groundings, whatever pack.toml allows; \
             blank when not restricted.", "solid | high-resistance"),
+    }
+}
+
+fn mountings() -> TableShape {
+    let clearance = || Kind::quantity::<LengthDim>(0.0, 2.0);
+    table_shape! { "mountings" false "Ways of mounting beside the usual one of frames.csv." &["frame", "style"];
+        Field::need("frame", Kind::Name, "Frame, as frames.csv names it.", "C"),
+        Field::need("style", Kind::Word(Style::INFO), "The way.", "through-wall"),
+        Field::need("clear_above", clearance(), "Free height above.", "100 mm"),
+        Field::need("clear_below", clearance(), "Free height below.", "100 mm"),
+        Field::need("clear_side", clearance(), "Free width on each side.", "0 mm"),
+        Field::may("depth", Kind::quantity::<LengthDim>(0.01, 5.0), "Depth that it takes in front of the plate; blank for that of the frame.", "140 mm"),
+        Field::need("heat_inside", Kind::quantity::<RatioDim>(0.0, 1.0), "Share of the losses that stays in the box.", "35 %"),
+        Field::may("rating", Kind::Name, "Enclosure towards the outside where it is mounted through a wall.", "IP54"),
+        Field::may("kit", Kind::Name, "Order code of the kit that it takes.", "KIT-9"),
+        Field::may("kit_price", Kind::Number, "Price of that kit.", "120"),
+    }
+}
+
+fn holes() -> TableShape {
+    let place = || Kind::quantity::<LengthDim>(0.0, 5.0);
+    table_shape! { "holes" false "Fixing holes of the frames, from the lower left corner of the upright unit, feet included." &[];
+        Field::need("frame", Kind::Name, "Frame, as frames.csv names it.", "C"),
+        Field::need("x", place(), "From its left side.", "20 mm"),
+        Field::need("y", place(), "From its lower side.", "12 mm"),
+        Field::need("diameter", Kind::quantity::<LengthDim>(0.001, 0.05), "Diameter of the hole to drill, or of the thread.", "7 mm"),
+    }
+}
+
+fn losses() -> TableShape {
+    table_shape! { "losses" false "Losses at other carrier frequencies: rows of the same frame form one curve." &["frame", "carrier"];
+        Field::may("frame", Kind::Name, "Frame it holds for; blank for all.", "C"),
+        Field::need("carrier", Kind::quantity::<FrequencyDim>(500.0, 20e3), "Carrier frequency, rising.", "8 kHz"),
+        Field::need("factor", Kind::quantity::<RatioDim>(0.2, 10.0), "Multiple of the losses at the unit's own carrier.", "125 %"),
     }
 }
 

@@ -31,7 +31,7 @@ fn the_site_reads() {
     let supply = &site.supplies[0];
     assert_eq!((supply.name.as_str(), supply.facts.len()), ("MCC-4", 5));
     assert!(supply.facts.iter().any(|(id, f)| *id == survey::SUPPLY_GROUNDING.id && f.known == Known::OneOf(vec![0.0, 3.0])));
-    assert_eq!(site.boxes[0].facts.len(), 3);
+    assert_eq!(site.boxes[0].named.facts.len(), 3);
 }
 
 #[test]

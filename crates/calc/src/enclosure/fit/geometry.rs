@@ -342,6 +342,17 @@ pub enum Side {
 }
 
 impl Side {
+    /// Its word: "above".
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Above => "above",
+            Self::Below => "below",
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
+
     /// All four.
     pub const ALL: [Self; 4] = [Self::Right, Self::Left, Self::Above, Self::Below];
 

@@ -105,7 +105,7 @@ pub fn shortfall(plate: &Plate, unit: &Unit, obstacles: &[Obstacle]) -> Result<S
     })
 }
 
-fn has_place(plate: &Plate, unit: &Unit, obstacles: &[Obstacle]) -> bool {
+pub(super) fn has_place(plate: &Plate, unit: &Unit, obstacles: &[Obstacle]) -> bool {
     unit.stances().any(|s| !s.free(plate, unit, obstacles).is_empty())
 }
 
