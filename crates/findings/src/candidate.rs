@@ -49,6 +49,32 @@ pub enum Measure {
     CableDetour,
 }
 
+impl Measure {
+    /// Whether it is worth its price only where the fault is certain: while a reading may show that nothing is wrong, the reading
+    /// comes first. The other measures are settings and small work, or belong to the order of the unit.
+    #[must_use]
+    pub const fn waits_for_certainty(self) -> bool {
+        match self {
+            Self::LinksOut
+            | Self::PlateVoltsAndHertz
+            | Self::ScalarControl
+            | Self::MotorOverloads
+            | Self::Blower
+            | Self::Chopper
+            | Self::LowestCarrier => false,
+            Self::FilterFan
+            | Self::CoolingUnit
+            | Self::ThroughWall
+            | Self::EnclosureKit
+            | Self::CoverPlate
+            | Self::MovedThings
+            | Self::FieldEvaluation
+            | Self::TerminalBlock
+            | Self::CableDetour => true,
+        }
+    }
+}
+
 /// A set of measures.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Measures(u32);

@@ -146,7 +146,8 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             continue;
         }
         for remedy in (findings[index].check.remedies)(unit) {
-            if unit.measures.has(remedy.measure) {
+            let early = remedy.measure.waits_for_certainty() && findings[index].verdict() != Verdict::Fails;
+            if unit.measures.has(remedy.measure) || early {
                 continue;
             }
             let mut with = unit.clone();
@@ -245,7 +246,8 @@ pub fn remedy_cost(remedy: &Remedy, series: &Series, site: &Site) -> Option<f64>
 }
 
 /// Order of candidates: what is sound in all that a choice of drive can decide comes first; where that is not settled, the one
-/// with the fewest findings that are likely to fail; then the least cost; then the name.
+/// with the fewest findings that are likely to fail; then the one with the fewest lines that nobody has priced; then the least
+/// cost; then the name.
 #[must_use]
 pub fn order(a: &Assessed<'_>, b: &Assessed<'_>) -> Ordering {
     let likely = |c: &Assessed<'_>| if c.by_choice == Standing::Holds { 0 } else { c.likely_to_fail };
@@ -255,6 +257,8 @@ pub fn order(a: &Assessed<'_>, b: &Assessed<'_>) -> Ordering {
         .cmp(&b.by_choice)
         .then_with(|| likely(a).cmp(&likely(b)))
         .then_with(|| priced(a).cmp(&priced(b)))
+        // What nobody has priced would make a unit look cheap.
+        .then_with(|| a.unpriced.cmp(&b.unpriced))
         .then_with(|| a.cost.total_cmp(&b.cost))
         .then_with(|| a.unit.series.id.cmp(&b.unit.series.id))
         .then_with(|| a.unit.rating.code.cmp(&b.unit.rating.code))
