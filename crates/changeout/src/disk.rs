@@ -309,6 +309,11 @@ pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
     fs::read_to_string(path).map_err(Failure::disk("read", path))
 }
 
+/// Makes a folder with those above it.
+pub(crate) fn make_folder(folder: &Path) -> Result<(), Failure> {
+    fs::create_dir_all(folder).map_err(Failure::disk("create", folder))
+}
+
 /// Writes a file that is not there yet, with the folders above it.
 pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
     if let Some(parent) = path.parent() {

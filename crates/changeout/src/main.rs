@@ -87,6 +87,8 @@ enum Command {
         /// Tag of the position.
         tag: String,
     },
+    /// Place the drives of a box on its plate, draw it, plan its holes and balance its heat.
+    Box(commands::r#box::Options),
     /// Write a reading into a position's file, keeping its comments and order.
     Record(commands::record::Record),
     /// Write into decisions.toml that a named person takes a finding on.
@@ -137,6 +139,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
     match command {
         Command::Demo { folder } => commands::demo::run(&folder, common),
         Command::Assess(options) => commands::assess::run(&options, common),
+        Command::Box(options) => commands::r#box::run(&options, common),
         Command::Check { paths } => commands::check::run(&paths, common),
         Command::Schema { kind } => commands::schema::run(kind.as_deref()),
         Command::Explain { name } => commands::explain::run(name.as_deref(), common),

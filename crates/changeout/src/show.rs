@@ -4,7 +4,7 @@ use std::io::{self, Write};
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
-use dossier::{Candidate, Dossier, Finding, Margin, Position};
+use dossier::{Candidate, Dossier, Finding, Margin, Position, Step};
 use plant::quantity::digits;
 
 /// Width that long lines are broken to when the terminal does not say.
@@ -67,7 +67,7 @@ pub(crate) fn standing(candidate: &Candidate) -> &'static str {
     }
 }
 
-fn table() -> Table {
+pub(crate) fn table() -> Table {
     let mut table = Table::new();
     table.load_style(NOTHING).set_content_arrangement(ContentArrangement::Dynamic);
     if table.width().is_none() {
@@ -77,7 +77,7 @@ fn table() -> Table {
 }
 
 /// Prints a table set in by a few spaces, without trailing blanks.
-fn print_table(out: &mut impl Write, table: &Table) -> io::Result<()> {
+pub(crate) fn print_table(out: &mut impl Write, table: &Table) -> io::Result<()> {
     for line in table.to_string().lines() {
         writeln!(out, "    {}", line.trim_end())?;
     }
@@ -248,12 +248,18 @@ fn workings(out: &mut impl Write, candidate: &Candidate) -> io::Result<()> {
         for input in &finding.inputs {
             writeln!(out, "      {} = {}   [{}; {}; {}]", input.fact, input.value, input.range, input.origin, input.place)?;
         }
-        for step in &finding.working {
-            let line = if step.formula.is_empty() { String::new() } else { format!("{} = ", step.formula) };
-            let numbers = if step.numbers == step.formula { String::new() } else { format!("{} = ", step.numbers) };
-            let note = if step.note.is_empty() { String::new() } else { format!("; {}", step.note) };
-            writeln!(out, "      {} = {line}{numbers}{}   [{}; {}{note}]", step.symbol, step.value, step.name, step.source)?;
-        }
+        steps(out, &finding.working)?;
+    }
+    Ok(())
+}
+
+/// A working, step by step.
+pub(crate) fn steps(out: &mut impl Write, working: &[Step]) -> io::Result<()> {
+    for step in working {
+        let line = if step.formula.is_empty() { String::new() } else { format!("{} = ", step.formula) };
+        let numbers = if step.numbers == step.formula { String::new() } else { format!("{} = ", step.numbers) };
+        let note = if step.note.is_empty() { String::new() } else { format!("; {}", step.note) };
+        writeln!(out, "      {} = {line}{numbers}{}   [{}; {}{note}]", step.symbol, step.value, step.name, step.source)?;
     }
     Ok(())
 }

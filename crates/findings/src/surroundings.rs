@@ -158,7 +158,7 @@ pub fn plate(facts: &mut Reader<'_>) -> Result<Plate, Stop> {
     })
 }
 
-/// What stands on the plate and on the door.
+/// What stands on the plate and on the door, the other drives of today among it.
 ///
 /// A device on the door swings with it: its inner corner runs on a circle around the hinges and needs a little more room on the
 /// side away from them, √(r² + e²) − r for a corner at r from the hinges that stands e off the door.
@@ -166,6 +166,19 @@ pub fn plate(facts: &mut Reader<'_>) -> Result<Plate, Stop> {
 /// # Errors
 /// When a fact is open or a length is none.
 pub fn obstacles(facts: &mut Reader<'_>, plate: &Plate) -> Result<Vec<Obstacle>, Stop> {
+    let neighbours = facts.position().neighbours.iter().filter_map(|n| n.stands.as_ref());
+    let mut all = things(facts, plate)?;
+    for thing in neighbours {
+        all.push(obstacle(thing, plate, None)?);
+    }
+    Ok(all)
+}
+
+/// The same without the drives of today.
+///
+/// # Errors
+/// As for [`obstacles`].
+pub fn things(facts: &mut Reader<'_>, plate: &Plate) -> Result<Vec<Obstacle>, Stop> {
     let things = &facts.position().things;
     let hinge = if things.iter().any(|t| t.fixing == Fixing::Door) { Some(facts.get(BOX_HINGE)?) } else { None };
     things.iter().map(|thing| obstacle(thing, plate, hinge)).collect()

@@ -34,7 +34,8 @@ fn one_candidate_all_checks(bencher: divan::Bencher<'_, '_>, kind: &str) {
 #[divan::bench(sample_count = 5)]
 fn site_of_100_positions_and_500_candidates(bencher: divan::Bencher<'_, '_>) {
     let (packs, positions, site, decisions) = (sheet::packs(), sheet::hurried(POSITIONS), Site::default(), Decisions::default());
-    let input = Input { site: &site, positions: &positions, packs: &packs, decisions: &decisions, date: "2026-01-01", shown: 4 };
+    let input =
+        Input { site: &site, positions: &positions, only: None, packs: &packs, decisions: &decisions, date: "2026-01-01", shown: 4 };
     bencher.bench_local(|| assess_site(input, &|_| {}));
 }
 

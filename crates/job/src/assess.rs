@@ -7,7 +7,7 @@ use plant::decision::Decisions;
 use plant::fact::{Known, Origin};
 use plant::position::{Neighbour, Position, Site, Thing};
 use plant::product::{FixingHole, Frame, Series};
-use plant::quantity::Length;
+use plant::quantity::{Length, Power};
 use plant::survey::{OLD_BOTTOM, OLD_CURRENT, OLD_DUTY, OLD_LEFT};
 use rayon::prelude::*;
 
@@ -21,8 +21,10 @@ use crate::report;
 pub struct Input<'a> {
     /// The site.
     pub site: &'a Site,
-    /// Its positions.
+    /// Its positions, all of them: neighbours in a box count.
     pub positions: &'a [Position],
+    /// Only this one is asked for; all when `None`.
+    pub only: Option<&'a str>,
     /// All packs, old series and new.
     pub packs: &'a [Series],
     /// What people decided.
@@ -42,6 +44,7 @@ pub fn assess_site(input: Input<'_>, done: &(dyn Fn(&str) + Sync)) -> dossier::D
     let positions = input
         .positions
         .par_iter()
+        .filter(|position| input.only.is_none_or(|tag| position.tag == tag))
         .map(|position| {
             let report = assess_position(input, position);
             done(&position.tag);
@@ -143,7 +146,7 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
         }
     }
     position.old_frame = old_frame(input, &position);
-    position.neighbours = neighbours(input, &mut position, remarks);
+    position.neighbours = neighbours(input, &position, remarks);
     position
 }
 
@@ -156,24 +159,27 @@ fn old_frame(input: Input<'_>, position: &Position) -> Option<(Frame, Vec<Fixing
 }
 
 /// The other drives of the box: their losses, and their room on the plate as things that stay.
-fn neighbours(input: Input<'_>, position: &mut Position, remarks: &mut Vec<String>) -> Vec<Neighbour> {
-    let Some(name) = position.enclosure.clone() else { return Vec::new() };
-    let others = input.positions.iter().filter(|p| p.enclosure.as_ref() == Some(&name) && p.tag != position.tag);
+fn neighbours(input: Input<'_>, position: &Position, remarks: &mut Vec<String>) -> Vec<Neighbour> {
+    let Some(name) = &position.enclosure else { return Vec::new() };
+    let others = input.positions.iter().filter(|p| p.enclosure.as_ref() == Some(name) && p.tag != position.tag);
     let mut list = Vec::new();
     for other in others {
-        let decoded = old_series(input, other).and_then(|s| s.decode(other.old_code.as_deref()?).ok());
-        // The largest of its duty classes.
-        let losses = decoded.and_then(|d| d.ratings.iter().filter_map(|r| r.losses).reduce(plant::quantity::Quantity::max));
-        list.push(Neighbour { tag: other.tag.clone(), losses });
-        match standing(input, other) {
-            Some(thing) => position.things.push(thing),
-            None => remarks.push(format!(
+        let stands = standing(input, other);
+        if stands.is_none() {
+            remarks.push(format!(
                 "where the drive of {} stands on the plate of {name} is not known (old.plate_left, old.plate_bottom, its pack): it is not counted as being in the way",
                 other.tag
-            )),
+            ));
         }
+        list.push(Neighbour { tag: other.tag.clone(), losses: old_losses(input, other), stands });
     }
     list
+}
+
+/// Losses of the drive that stands there today at rated load, the largest of its duty classes.
+pub(crate) fn old_losses(input: Input<'_>, position: &Position) -> Option<Power> {
+    let decoded = old_series(input, position)?.decode(position.old_code.as_deref()?).ok()?;
+    decoded.ratings.iter().filter_map(|r| r.losses).reduce(Power::max)
 }
 
 /// A neighbour's drive of today as a thing on the plate, with the greatest room that its place may take.
@@ -193,7 +199,7 @@ fn standing(input: Input<'_>, other: &Position) -> Option<Thing> {
 }
 
 /// The pack of the old drive, where there is one.
-fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Series> {
+pub(crate) fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Series> {
     position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id))
 }
 

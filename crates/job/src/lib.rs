@@ -3,6 +3,7 @@
 
 pub mod assess;
 pub mod bounds;
+pub mod boxes;
 pub mod measure;
 pub mod options;
 pub mod report;

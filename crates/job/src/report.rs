@@ -23,7 +23,6 @@ pub const NOT_EXAMINED: &[&str] = &[
     "harmonics and line reactors",
     "motor cable: reflected wave, charging current, filters, bearing currents",
     "brake resistor: ohms, watts, thermal contact; holding brake",
-    "fit in the box, holes, heat",
     "every wire, every setting, every network word",
     "how the control schemes act at start, stop, fault, power dip and emergency stop; safety functions",
 ];
@@ -108,7 +107,7 @@ fn candidate(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>) -> 
     }
 }
 
-fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, finding: &Finding<'_>) -> dossier::Finding {
+pub(crate) fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, finding: &Finding<'_>) -> dossier::Finding {
     let system = input.site.units;
     let (check, bounds) = (finding.check, &finding.bounds);
     let mut working = Working::default();
@@ -162,7 +161,7 @@ fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, findi
     }
 }
 
-fn step(step: &Step, system: System) -> dossier::Step {
+pub(crate) fn step(step: &Step, system: System) -> dossier::Step {
     dossier::Step {
         symbol: step.symbol.into(),
         name: step.name.clone(),

@@ -54,7 +54,8 @@ fn the_recommended_reading_is_nearly_the_best() {
         let site = Site::default();
         let decisions = Decisions::default();
         let positions = [position];
-        let input = Input { site: &site, positions: &positions, packs: &packs, decisions: &decisions, date: "2026-01-01", shown: 4 };
+        let input =
+            Input { site: &site, positions: &positions, only: None, packs: &packs, decisions: &decisions, date: "2026-01-01", shown: 4 };
         let survey = Survey::new(&positions[0]);
         let candidates = all_candidates(input, &survey);
         let leading = leading(&candidates);

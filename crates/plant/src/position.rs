@@ -136,6 +136,8 @@ pub struct Neighbour {
     pub tag: String,
     /// Losses at rated load of the drive that stands there today, where its pack tells.
     pub losses: Option<Power>,
+    /// That drive as a thing on the plate, where its place and outline are known.
+    pub stands: Option<Thing>,
 }
 
 /// Current against time.

@@ -55,15 +55,13 @@ pub(crate) fn load(site: &std::path::Path, common: &Common) -> Result<Loaded, Fa
 
 /// Assesses a loaded site, all of it or one position.
 pub(crate) fn dossier_of(loaded: &Loaded, only: Option<&str>, shown: usize, common: &Common) -> Result<Dossier, Failure> {
-    let positions: Vec<_> = loaded.positions.iter().filter(|p| only.is_none_or(|tag| p.tag == tag)).cloned().collect();
-    if let Some(tag) = only
-        && positions.is_empty()
-    {
+    if let Some(tag) = only.filter(|tag| loaded.positions.iter().all(|p| p.tag != *tag)) {
         return Err(no_such_position(loaded, tag));
     }
     let date = common.date.clone().unwrap_or_else(date::today);
-    let input = Input { site: &loaded.site, positions: &positions, packs: &loaded.packs, decisions: &loaded.decisions, date: &date, shown };
-    let bar = progress(positions.len() as u64);
+    let Loaded { site, positions, packs, decisions, .. } = loaded;
+    let input = Input { site, positions, only, packs, decisions, date: &date, shown };
+    let bar = progress(if only.is_some() { 1 } else { positions.len() as u64 });
     let dossier = assess_site(input, &|tag| {
         bar.set_message(tag.to_owned());
         bar.inc(1);

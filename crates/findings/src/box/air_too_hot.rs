@@ -196,8 +196,10 @@ mod tests {
 
     #[test]
     fn neighbours_and_added_parts_heat_as_well() {
-        let with_neighbour =
-            |losses| Position { neighbours: vec![Neighbour { tag: "T-2".into(), losses }], ..position(&steady("30 °C", EXCHANGER)) };
+        let with_neighbour = |losses| Position {
+            neighbours: vec![Neighbour { tag: "T-2".into(), losses, stands: None }],
+            ..position(&steady("30 °C", EXCHANGER))
+        };
         let small = unit("R1", Duty::Light);
         // 1500 W: 45 °C.
         let hot = with_neighbour(Some(Power::w(500.0)));
