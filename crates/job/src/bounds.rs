@@ -355,8 +355,16 @@ pub fn depends_on(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'
         Ok(Outcome::NotHere) => Some(f64::INFINITY),
         Err(_) => None,
     };
+    // A fact that follows from others matters as they do: reading it takes their range away.
+    let follows = |id: FactId| {
+        let at = |point: &Point| survey.at(point).raw(id).ok();
+        survey.domain(id).is_derived() && at(&bounds.low_at) != at(&bounds.high_at)
+    };
     let matters = |id: FactId| {
         let Some(at) = survey.place_of(id) else { return false };
+        if follows(id) {
+            return true;
+        }
         let ends: Vec<f64> = match survey.domain(id).listed() {
             #[expect(clippy::cast_precision_loss, reason = "lists are short")]
             Some(count) => (0..count).map(|i| i as f64).collect(),

@@ -14,7 +14,7 @@ use findings::facts::{FactSet, Survey};
 use job::assess::{Input, all_candidates, leading};
 use job::bounds::{Depth, Verdict, bounds};
 use job::measure::{READINGS, possible, readings};
-use job::options::Assessed;
+use job::options::{Assessed, Finding};
 use plant::decision::Decisions;
 use plant::position::Site;
 use plant::survey::{self, FactId};
@@ -24,7 +24,8 @@ const MANY: usize = 41;
 /// The recommended reading settles at least this share of what the best one settles per effort: five readings stand for a range.
 const NEARLY: f64 = 0.7;
 
-/// Weighed number of verdicts that a reading of one fact settles, over all findings, whether they are known to depend on it or not.
+/// Weighed number of verdicts that a reading of one fact settles, over all findings that looked at it, whether they are known to
+/// depend on it or not.
 fn worth(survey: &Survey<'_>, leading: &[&Assessed<'_>], id: FactId) -> f64 {
     let values = possible(survey, id, MANY);
     if values.is_empty() {
@@ -34,7 +35,9 @@ fn worth(survey: &Survey<'_>, leading: &[&Assessed<'_>], id: FactId) -> f64 {
     for value in &values {
         let read = survey.with_reading(id, *value);
         for candidate in leading {
-            for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends) {
+            // A fact that no completion had the check read settles nothing there.
+            let read_it = |f: &&Finding<'_>| f.verdict() == Verdict::Depends && (f.bounds.reads.contains(id) || f.bounds.open.contains(id));
+            for finding in candidate.findings.iter().filter(read_it) {
                 if bounds(finding.check, &candidate.unit, &read, &FactSet::default(), Depth::Full).verdict() != Verdict::Depends {
                     sum += finding.check.severity.weight();
                 }

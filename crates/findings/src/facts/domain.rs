@@ -61,6 +61,12 @@ impl Domain {
         }
     }
 
+    /// Whether it follows from other facts while nobody has read it.
+    #[must_use]
+    pub const fn is_derived(&self) -> bool {
+        matches!(self, Self::Times(..) | Self::TimesMotors(..) | Self::By(_))
+    }
+
     /// How many coordinates choose a value: 0 for a known one.
     #[must_use]
     pub const fn is_uncertain(&self) -> bool {
