@@ -105,7 +105,7 @@ const VALUES: &[Mistake] = &[
         "depth = \"120 mm\"",
         "depth = \"120 mm\"\ndeep = \"120 mm\"",
         "deep",
-        &["unknown key “deep” in [[added]]", "“depth”"],
+        &["unknown key “deep” in [[added]]", "depth, clear_ends"],
     ),
     // Decisions.
     Mistake("decisions.toml", "052/heavy", "052/hard", "052/hard", &["no candidate", "heavy"]),
