@@ -39,9 +39,16 @@ const LEADING: usize = 4;
 /// Assesses every position; `done` is called after each with its tag.
 #[must_use]
 pub fn assess_site(input: Input<'_>, done: &(dyn Fn(&str) + Sync)) -> dossier::Dossier {
+    assess_those(input, &|_| true, done)
+}
+
+/// Assesses the positions whose tag is wanted; the others still count as neighbours in their boxes.
+#[must_use]
+pub fn assess_those(input: Input<'_>, wanted: &(dyn Fn(&str) -> bool + Sync), done: &(dyn Fn(&str) + Sync)) -> dossier::Dossier {
     let positions = input
         .positions
         .par_iter()
+        .filter(|position| wanted(&position.tag))
         .map(|position| {
             let report = assess_position(input, position);
             done(&position.tag);

@@ -7,7 +7,7 @@ use std::time::Duration;
 use clap::Args;
 use dossier::Dossier;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use job::assess::{Input, assess_site};
+use job::assess::{Input, assess_those};
 use serde_json::json;
 
 use crate::disk::{self, Loaded};
@@ -55,16 +55,18 @@ pub(crate) fn load(site: &std::path::Path, common: &Common) -> Result<Loaded, Fa
 
 /// Assesses a loaded site, all of it or one position.
 pub(crate) fn dossier_of(loaded: &Loaded, only: Option<&str>, shown: usize, common: &Common) -> Result<Dossier, Failure> {
-    let positions: Vec<_> = loaded.positions.iter().filter(|p| only.is_none_or(|tag| p.tag == tag)).cloned().collect();
+    let wanted = |tag: &str| only.is_none_or(|only| only == tag);
+    let count = loaded.positions.iter().filter(|p| wanted(&p.tag)).count();
     if let Some(tag) = only
-        && positions.is_empty()
+        && count == 0
     {
         return Err(no_such_position(loaded, tag));
     }
     let date = common.date.clone().unwrap_or_else(date::today);
-    let input = Input { site: &loaded.site, positions: &positions, packs: &loaded.packs, decisions: &loaded.decisions, date: &date, shown };
-    let bar = progress(positions.len() as u64);
-    let dossier = assess_site(input, &|tag| {
+    let input =
+        Input { site: &loaded.site, positions: &loaded.positions, packs: &loaded.packs, decisions: &loaded.decisions, date: &date, shown };
+    let bar = progress(count as u64);
+    let dossier = assess_those(input, &wanted, &|tag| {
         bar.set_message(tag.to_owned());
         bar.inc(1);
     });
