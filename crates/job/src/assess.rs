@@ -38,7 +38,7 @@ pub struct Input<'a> {
 /// Candidates whose open questions decide what to measure next.
 const LEADING: usize = 4;
 
-/// Assesses every position; `done` is called after each with its tag.
+/// Assesses every position that is asked for; `done` is called after each with its tag.
 #[must_use]
 pub fn assess_site(input: Input<'_>, done: &(dyn Fn(&str) + Sync)) -> dossier::Dossier {
     let positions = input

@@ -216,7 +216,7 @@ choices! {
         Right "right" "Hinges at the right.";
     }
     /// What something is fixed to.
-    Fixing "what it is fixed to" {
+    Fixing "place of fixing" {
         Plate "plate" "The mounting plate.";
         Door "door" "The inside of the door.";
     }

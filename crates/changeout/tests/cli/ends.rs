@@ -5,7 +5,7 @@ use std::process::{Command, Stdio};
 use crate::site::{Run, Site, list, run};
 
 /// Positions of the demo that hold.
-const HELD: [&str; 2] = ["BE-101", "PP-410"];
+const HELD: [&str; 2] = ["BE-101", "BH-301"];
 
 #[test]
 fn all_hold_is_zero() {

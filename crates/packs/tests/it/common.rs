@@ -32,6 +32,9 @@ pub(crate) fn quellmoor() -> PackTexts {
         ("slots.csv", fixture!("packs/quellmoor-q3/slots.csv")),
         ("protections.csv", fixture!("packs/quellmoor-q3/protections.csv")),
         ("variants.csv", fixture!("packs/quellmoor-q3/variants.csv")),
+        ("mountings.csv", fixture!("packs/quellmoor-q3/mountings.csv")),
+        ("holes.csv", fixture!("packs/quellmoor-q3/holes.csv")),
+        ("losses.csv", fixture!("packs/quellmoor-q3/losses.csv")),
     ])
 }
 

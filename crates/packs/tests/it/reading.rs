@@ -2,10 +2,10 @@
 
 use crate::common::{DECISIONS, FULL, LOG, SITE, SPARSE, pack, quellmoor, shown, source, tarnfeld};
 use packs::{PackFile, apply_readings, check_site, read_current_log, read_decisions, read_pack, read_position, read_site};
-use plant::choice::{Choice, DerateKind, Duty, Grounding, OriginKind};
+use plant::choice::{Choice, DerateKind, Duty, Fixing, Grounding, Metal, OriginKind, PlateSide, Style, YesNo};
 use plant::fact::Known;
 use plant::position::Code;
-use plant::quantity::{Current, Power, System, Time};
+use plant::quantity::{Current, Length, Mass, Power, Ratio, System, Time};
 use plant::survey::{self, FACTS, duty_cell};
 
 /// Rounding of unit conversions: a few units in the last place of f64.
@@ -31,7 +31,15 @@ fn the_site_reads() {
     let supply = &site.supplies[0];
     assert_eq!((supply.name.as_str(), supply.facts.len()), ("MCC-4", 5));
     assert!(supply.facts.iter().any(|(id, f)| *id == survey::SUPPLY_GROUNDING.id && f.known == Known::OneOf(vec![0.0, 3.0])));
-    assert_eq!(site.boxes[0].named.facts.len(), 3);
+    let cabinet = &site.boxes[0];
+    assert_eq!(cabinet.named.facts.len(), 11);
+    assert!(cabinet.named.facts.iter().any(|(id, f)| *id == survey::PLATE_DEPTH.id && f.known == Known::Range(0.25, 0.265)));
+    let [duct, meter] = cabinet.things.as_slice() else { panic!("two things") };
+    assert_eq!(
+        (duct.name.as_str(), duct.bottom, duct.height, duct.fixing, duct.movable),
+        ("upper duct", Length::mm(1040.0), Length::mm(60.0), Fixing::Plate, false)
+    );
+    assert_eq!((meter.left, meter.depth, meter.fixing, meter.movable), (Length::mm(-12.0), Length::mm(65.0), Fixing::Door, true));
 }
 
 #[test]
@@ -56,14 +64,20 @@ fn the_full_position_has_every_fact() {
         (origin.by.as_deref(), origin.on.as_deref(), origin.proof.as_deref()),
         (Some("R. K."), Some("2026-03-02"), Some("evidence/plate.jpg"))
     );
-    assert_eq!(origin.place.to_string(), "positions/KX-7.toml:24");
-    assert_eq!(position.fact(survey::MOTOR_WINDING.id).map(|f| f.origin.place.line), Some(33), "what is asked and not known has a place");
+    assert_eq!(origin.place.to_string(), "positions/KX-7.toml:27");
+    assert_eq!(position.fact(survey::MOTOR_WINDING.id).map(|f| f.origin.place.line), Some(36), "what is asked and not known has a place");
     assert_eq!((position.old_series.as_deref(), position.old_code.as_deref()), (Some("tarnfeld-t1"), Some("T1040B")));
     assert_eq!((position.supply.as_deref(), position.enclosure.as_deref(), position.notes.len()), (Some("MCC-4"), Some("CP-12"), 2));
     assert_eq!(position.duty.len(), 2);
     assert_eq!(position.fact(duty_cell(1, 0)).map(|f| f.known.clone()), Some(Known::Range(20.0, 30.0)));
+    let [reactor] = position.added.as_slice() else { panic!("one added part") };
+    assert_eq!(
+        (reactor.name.as_str(), reactor.depth, reactor.clear_ends, reactor.clear_side),
+        ("line reactor", Length::mm(120.0), Length::mm(50.0), Length::ZERO)
+    );
+    assert_eq!((reactor.may_turn, reactor.mass, reactor.losses), (true, Some(Mass::kg(11.0)), Power::w(65.0)));
     let log = file.log.expect("named");
-    assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 72));
+    assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 114));
 }
 
 #[test]
@@ -116,6 +130,26 @@ fn the_full_pack_reads() {
     let own = series.derate(DerateKind::Carrier, rating).expect("there");
     assert_eq!((own.frame.as_deref(), own.points.as_slice()), (Some("C"), &[(4000.0, 1.0), (6000.0, 0.85)][..]));
     assert_eq!(series.derate(DerateKind::SinglePhase, rating).map(|d| d.points.clone()), Some(vec![(0.0, 0.6)]));
+    assert_eq!(
+        (frame.front, frame.cable_side, frame.terminal_conductors, frame.terminal_fine),
+        (Length::mm(25.0), PlateSide::Above, Some(2), Some(YesNo::Yes))
+    );
+    assert_eq!((frame.bend_space, frame.may_turn, frame.terminal_metals.as_slice()), (None, false, &[Metal::Copper][..]));
+    let small = series.frame("B").expect("there");
+    assert_eq!((small.terminal_inset, small.bend_space, small.may_turn), (Length::mm(35.0), Some(Length::mm(50.0)), true));
+    assert_eq!(small.terminal_metals, [Metal::Copper, Metal::Aluminium]);
+    assert_eq!((rating.idle_losses, series.ratings[6].idle_losses), (Some(Power::w(70.0)), None));
+    assert_eq!((series.mountings.len(), series.holes.len(), series.carrier_losses.len()), (3, 8, 5));
+    let through = series.mounting("C", Style::ThroughWall).expect("there");
+    assert_eq!(
+        (through.depth, through.heat_inside, through.rating.as_deref(), through.kit_price),
+        (Some(Length::mm(150.0)), Ratio::percent(35.0), Some("IP54"), Some(145.0))
+    );
+    assert_eq!(series.mounting("B", Style::ThroughWall), None);
+    let corners: Vec<(f64, f64)> = series.fixing("C").map(|h| (h.x.in_mm(), h.y.in_mm())).collect();
+    assert!(corners.len() == 4 && close(corners[3].0, 195.0) && close(corners[3].1, 468.0), "{corners:?}");
+    let curve: Vec<(Option<&str>, f64)> = series.carrier_losses.iter().map(|l| (l.frame.as_deref(), l.factor.in_of_one())).collect();
+    assert_eq!(curve, [(None, 0.88), (None, 1.0), (None, 1.26), (Some("C"), 1.0), (Some("C"), 1.18)]);
     assert_eq!(series.groundings.len(), 3);
     assert_eq!((series.bus_wait, series.swap_time), (Some(Time::minutes(5.0)), Some(Time::hours(1.5))));
     let decoded = series.decode("Q3052-48BE").expect("a code of the series");

@@ -165,7 +165,9 @@ fn fitting_unit(value: f64, info: &DimensionInfo, system: System) -> &Unit {
         ("power", _) if value.abs() >= 1e3 => Some("kW"),
         ("torque", System::Us) => Some("lb·ft"),
         ("moment of inertia", System::Us) => Some("lb·ft²"),
-        ("area", System::Us) => Some("kcmil"),
+        ("area", System::Us) if value.abs() < 1e-2 => Some("kcmil"),
+        // The surface of a box.
+        ("area", System::Us) => Some("in²"),
         ("area", _) if value.abs() < 1e-2 => Some("mm²"),
         ("volume flow", System::Us) => Some("cfm"),
         ("volume flow", _) => Some("m³/h"),
@@ -281,6 +283,13 @@ mod tests {
                 }
             }
         }
+    }
+
+    #[test]
+    fn a_conductor_and_the_surface_of_a_box_have_units_of_their_own_size() {
+        let us = |m2| show(m2, dim::AreaDim::INFO, System::Us);
+        assert_eq!(us(1.266_768_697_743_744_3e-4), "250 kcmil");
+        assert_eq!(us(0.645_16), "1000 in²");
     }
 
     proptest::proptest! {
