@@ -93,18 +93,13 @@ pub struct Circuit {
     pub load: Load,
 }
 
-/// The reactance that a source must have, as a share of the load's own impedance: below it commutation is so short that
-/// only the source's name differs from an ideal one.
-const LEAST_REACTANCE: f64 = 1e-6;
-/// A load below this share of the short-circuit current makes no waveform worth a figure.
-const LEAST_LOAD: f64 = 1e-6;
+/// Reactance of a line over the load's own impedance: a load below a millionth of the short-circuit current makes no
+/// waveform worth a figure, and behind ten times its own impedance it gets no power.
+const LEAST_SHARE: f64 = 1e-6;
+const MOST_SHARE: f64 = 10.0;
 
 fn at_least_zero<D: Dimension>(what: &str, value: Quantity<D>) -> Result<(), Refusal> {
-    if value.in_si() >= 0.0 && value.is_finite() {
-        Ok(())
-    } else {
-        Err(Refusal::new(format!("{what} must be zero or more, not {value}")))
-    }
+    if value.in_si() >= 0.0 && value.is_finite() { Ok(()) } else { Err(Refusal::new(format!("{what} must be zero or more, not {value}"))) }
 }
 
 pub(super) fn above_zero<D: Dimension>(what: &str, value: Quantity<D>) -> Result<(), Refusal> {
@@ -178,17 +173,22 @@ impl Circuit {
         let reactance = omega * in_line.in_henry();
         let load = self.rough_load().in_a();
         let own = self.voltage.in_v() / load;
-        if !(reactance > LEAST_REACTANCE * own) {
+        let share = reactance / own;
+        if in_line == Inductance::ZERO {
+            return Err(Refusal::new(
+                "no inductance in the lines: even a stiff supply has one, from its short-circuit current L = U/(√3·ω·I_sc)",
+            ));
+        }
+        if !share.is_finite() || share < LEAST_SHARE {
             return Err(Refusal::new(format!(
-                "{in_line} in each line is as good as none for this load; even a stiff supply has an inductance, from its short-circuit \
-                 current: L = U/(√3·ω·I_sc)"
+                "the load is below a millionth of the short-circuit current behind {in_line} in each line; no harmonics are worth a figure"
             )));
         }
-        if !(reactance < 1e1 * own) {
-            return Err(Refusal::new(format!("{in_line} in each line lets the load have hardly any voltage; the reactance must be below its own")));
-        }
-        if !(load * reactance > LEAST_LOAD * self.voltage.in_v()) {
-            return Err(Refusal::new("the load is below a millionth of the short-circuit current; no harmonics are worth a figure"));
+        if share > MOST_SHARE {
+            return Err(Refusal::new(format!(
+                "{in_line} in each line leaves this load hardly any voltage: it has {} times the load's own impedance",
+                plant::quantity::digits(share, 3)
+            )));
         }
         Ok(())
     }

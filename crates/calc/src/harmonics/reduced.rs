@@ -262,7 +262,8 @@ impl Reduced {
             }
         }
         // A bridge that blocks starts when a line voltage exceeds the DC side; two in series only together.
-        let pairs: Vec<(usize, usize)> = (0..net.phases).flat_map(|t| (0..net.phases).map(move |b| (t, b))).filter(|(t, b)| t != b).collect();
+        let pairs: Vec<(usize, usize)> =
+            (0..net.phases).flat_map(|t| (0..net.phases).map(move |b| (t, b))).filter(|(t, b)| t != b).collect();
         let ready = |k: usize, (t, b): (usize, usize)| {
             let o = OF_BRIDGE * k;
             gap(o + b, o + t).plus(-net.drop).add(&self.v, -net.dc[o + DC])
@@ -293,7 +294,7 @@ fn solve(mass: &mut [[f64; Y]; Y], force: &mut [Affine; Y], n: usize) -> Option<
         mass.swap(i, pivot);
         force.swap(i, pivot);
         let p = mass[i][i];
-        if !(p.abs() > f64::MIN_POSITIVE) {
+        if p.is_nan() || p.abs() <= f64::MIN_POSITIVE {
             return None;
         }
         for k in 0..n {

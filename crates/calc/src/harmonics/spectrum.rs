@@ -218,8 +218,8 @@ fn coefficients(net: &Network, step: &Step<'_>, order: usize) -> Option<[(f64, f
     let a_re = times(&re);
     let mut system = [[0.0; Y + 1]; Y];
     for i in 0..n {
-        for j in 0..n {
-            system[i][j] = (0..n).map(|k| rows[i].state[k] * rows[k].state[j]).sum();
+        for (j, square) in system[i].iter_mut().enumerate().take(n) {
+            *square = (0..n).map(|k| rows[i].state[k] * rows[k].state[j]).sum();
         }
         system[i][i] += h * h;
         system[i][Y] = h * right[i].1 - a_re[i];

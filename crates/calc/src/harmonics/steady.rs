@@ -145,7 +145,7 @@ pub(super) fn solve(mut system: [[f64; Y + 1]; Y], n: usize) -> Option<[f64; Y]>
         let pivot = (i..n).max_by(|a, b| system[*a][i].abs().total_cmp(&system[*b][i].abs()))?;
         system.swap(i, pivot);
         let row = system[i];
-        if !(row[i].abs() > 1e-300) {
+        if row[i].is_nan() || row[i].abs() <= f64::MIN_POSITIVE {
             return None;
         }
         for (k, other) in system.iter_mut().enumerate().take(n) {

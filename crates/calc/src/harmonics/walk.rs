@@ -175,7 +175,11 @@ fn root(series: &Series, mut low: f64, mut high: f64) -> f64 {
     let mut x = 0.5 * (low + high);
     for _ in 0..80 {
         let (value, slope) = slope_at(series, x);
-        if value > 0.0 { high = x } else { low = x }
+        if value > 0.0 {
+            high = x
+        } else {
+            low = x
+        }
         let newton = x - value / slope;
         let next = if newton > low && newton < high { newton } else { 0.5 * (low + high) };
         if (next - x).abs() <= 4.0 * f64::EPSILON * x.abs() || high - low <= 4.0 * f64::EPSILON * high.abs() {
@@ -253,7 +257,7 @@ impl<'n> Walker<'n> {
                 return Err(Refusal::new("no end in sight: the circuit's time constants lie too far apart for the supply's cycle"));
             }
             let mut step = Step::new(pattern, &y, start + passed, angle - passed, &sizes);
-            if !(step.length > 0.0) {
+            if step.length.is_nan() || step.length <= 0.0 {
                 return Err(Refusal::new("the values lie too far apart for this calculation"));
             }
             let mut change = None;
@@ -278,7 +282,9 @@ impl<'n> Walker<'n> {
             if let Some(change) = change {
                 patterns += 1;
                 if patterns > PATTERNS {
-                    return Err(Refusal::new("the diodes switch without end in one part of the cycle; the values are not those of a plant"));
+                    return Err(Refusal::new(
+                        "the diodes switch without end in one part of the cycle; the values are not those of a plant",
+                    ));
                 }
                 state = state.after(change, self.net);
             }
