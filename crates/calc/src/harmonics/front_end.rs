@@ -3,6 +3,7 @@
 use plant::quantity::{Current, Power, Ratio, Voltage};
 
 use super::circuit::{Circuit, Load};
+use super::mode::State;
 use super::network::Network;
 use super::spectrum::{Spectrum, Totals, totals};
 use super::steady::{Found, steady};
@@ -15,6 +16,9 @@ use crate::working::{Recorder, Step};
 /// The current of a load of constant power closes in by about the ripple's share each time; a handful is enough.
 const POWER_ROUNDS: usize = 40;
 const POWER_SAME: f64 = 1e-10;
+/// The input comes from the fundamental, output and losses from sums over the steps: a result in which they differ by more than
+/// this share is none.
+const BALANCE: f64 = 1e-6;
 
 /// What a diode front end draws and gives, in its periodic steady state.
 #[derive(Clone, Debug, PartialEq)]
@@ -91,7 +95,7 @@ pub fn front_end(circuit: &Circuit, rec: &mut impl Recorder) -> Result<FrontEnd,
     circuit.check()?;
     let (result, rounds) = match circuit.load {
         Load::Power(power) => of_power(circuit, power)?,
-        Load::Current(_) | Load::Resistance(_) => (solve(circuit, circuit.rough_load().in_a(), None)?.0, 1),
+        Load::Current(_) | Load::Resistance(_) => (solve(circuit, circuit.rough_load().in_a(), None, &mut 0)?.0, 1),
     };
     record(circuit, &result, rounds, rec);
     Ok(result)
@@ -101,9 +105,10 @@ pub fn front_end(circuit: &Circuit, rec: &mut impl Recorder) -> Result<FrontEnd,
 fn of_power(circuit: &Circuit, power: Power) -> Result<(FrontEnd, usize), Refusal> {
     let breaks_down = || Refusal::new("this source can't carry the load: the DC voltage breaks down before the power is reached");
     let mut current = circuit.rough_load().in_a();
-    let mut guess = None;
+    let (mut guess, mut steps) = (None, 0);
     for round in 1..=POWER_ROUNDS {
-        let (result, state) = solve(circuit, current, guess).map_err(|refusal| if round > 1 { breaks_down() } else { refusal })?;
+        let (result, state) =
+            solve(circuit, current, guess, &mut steps).map_err(|refusal| if round > 1 { breaks_down() } else { refusal })?;
         let next = power.in_w() / result.dc_voltage.in_v();
         if !(next.is_finite() && next > 0.0) || next > 20.0 * circuit.rough_load().in_a() {
             return Err(breaks_down());
@@ -117,12 +122,18 @@ fn of_power(circuit: &Circuit, power: Power) -> Result<(FrontEnd, usize), Refusa
     Err(breaks_down())
 }
 
-fn solve(circuit: &Circuit, current: f64, guess: Option<super::mode::State>) -> Result<(FrontEnd, super::mode::State), Refusal> {
+fn solve(circuit: &Circuit, current: f64, guess: Option<State>, steps: &mut usize) -> Result<(FrontEnd, State), Refusal> {
     let net = Network::new(circuit, current);
-    let mut walker = Walker::new(&net);
+    let mut walker = Walker::new(&net, *steps);
     let steady = steady(&mut walker, guess)?;
     let t = totals(&mut walker, &steady)?;
-    Ok((gather(circuit, &net, &t, steady.found), steady.state))
+    *steps = walker.steps;
+    let result = gather(circuit, &net, &t, steady.found);
+    let gap = (result.input - result.output - result.losses).abs();
+    if gap.in_w().is_nan() || gap.in_w() > BALANCE * result.input.in_w() {
+        return Err(Refusal::new("power in and power out differ by more than rounding: the values lie too far apart for this calculation"));
+    }
+    Ok((result, steady.state))
 }
 
 fn gather(circuit: &Circuit, net: &Network, t: &Totals, found: Found) -> FrontEnd {

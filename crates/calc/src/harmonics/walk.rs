@@ -17,8 +17,8 @@ const ROUNDING: f64 = 1e-15;
 const LOOKS: usize = 6;
 /// Patterns within one section: a bridge has at most a dozen, two bridges twice that; more means rattling.
 const PATTERNS: usize = 200;
-/// Steps of series in one solution: seconds of work; a sensible circuit takes some hundred.
-const STEPS: usize = 400_000;
+/// Steps of series in one calculation: a fraction of a second; a sensible circuit takes some hundred.
+const STEPS: usize = 200_000;
 
 /// A polynomial in the angle since the step's start.
 pub(super) type Series = [f64; ORDER + 1];
@@ -207,12 +207,13 @@ fn summit(series: &Series, mut low: f64, mut high: f64) -> f64 {
 pub(super) struct Walker<'n> {
     pub(super) net: &'n Network,
     patterns: Vec<Reduced>,
-    steps: usize,
+    /// Steps taken so far, earlier walks of the same calculation included.
+    pub(super) steps: usize,
 }
 
 impl<'n> Walker<'n> {
-    pub(super) fn new(net: &'n Network) -> Self {
-        Self { net, patterns: Vec::new(), steps: 0 }
+    pub(super) fn new(net: &'n Network, steps: usize) -> Self {
+        Self { net, patterns: Vec::new(), steps }
     }
 
     /// The linear system of the state's pattern.
