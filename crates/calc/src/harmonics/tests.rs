@@ -1,3 +1,5 @@
+//! What a front end must obey: textbook limits, symmetry, the balance of power, monotone distortion, and refusals.
+
 use std::f64::consts::{PI, TAU};
 
 use plant::quantity::{Capacitance, Current, Frequency, Inductance, Power, Resistance, Voltage};
