@@ -1,12 +1,15 @@
-//! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it.
+//! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; then diode front ends
+//! here and in ngspice.
 
 use std::process::Command;
 
 use crate::tree::root;
-use crate::{Done, Failure, no_arguments, process, python};
+use crate::{Done, Failure, ngspice, no_arguments, process, python};
 
 /// Before the number in the output of both.
 const MARK: &str = "CHECKS_PER_SECOND ";
+/// Before the ratio in the output of the front ends.
+const TIMES: &str = "TIMES_AS_LONG_IN_NGSPICE ";
 
 /// Runs the command.
 ///
@@ -15,20 +18,38 @@ const MARK: &str = "CHECKS_PER_SECOND ";
 pub(crate) fn run(arguments: &[String]) -> Done {
     no_arguments(arguments)?;
     let interpreter = python::environment()?;
-    let ours = speed(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "assess"]))?;
-    let sheet = speed(Command::new(interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"))?;
+    let spice = ngspice::program();
+    let ours = speed(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "assess"]), MARK)?;
+    let sheet = speed(Command::new(interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"), MARK)?;
+    let mut bridge = process::cargo(&root(), ["bench", "-p", "calc", "--bench", "bridge"]);
+    let times = match spice {
+        Some(program) => Some(speed(bridge.env("CHANGEOUT_NGSPICE", program), TIMES)?),
+        None => process::run(&mut bridge).map(|()| None)?,
+    };
     println!("\nchecks per second: {ours:.0} here, {sheet:.0} in the NumPy sheet, {:.2} times as many here", ours / sheet);
+    match times {
+        Some(times) => println!(
+            "a diode front end takes ngspice {times:.0} times as long, on the circuit where it is least; load of the machine: {}",
+            load()
+        ),
+        None => println!("no comparison with ngspice: it is not there"),
+    }
     Ok(())
 }
 
-fn speed(command: &mut Command) -> Result<f64, Failure> {
-    let mut found = None;
-    process::run_and_read(command, |line| found = number(line).or(found))?;
-    found.ok_or_else(|| Failure::Work(format!("no line “{MARK}NUMBER” came from\n  {}", process::line(command))))
+/// How busy the machine is, where it says so.
+fn load() -> String {
+    std::fs::read_to_string("/proc/loadavg").map_or_else(|_| "unknown".to_owned(), |text| text.trim().to_owned())
 }
 
-fn number(line: &str) -> Option<f64> {
-    line.trim().strip_prefix(MARK)?.trim().parse().ok().filter(|n: &f64| n.is_finite() && *n > 0.0)
+fn speed(command: &mut Command, mark: &str) -> Result<f64, Failure> {
+    let mut found = None;
+    process::run_and_read(command, |line| found = number(line, mark).or(found))?;
+    found.ok_or_else(|| Failure::Work(format!("no line “{mark}NUMBER” came from\n  {}", process::line(command))))
+}
+
+fn number(line: &str, mark: &str) -> Option<f64> {
+    line.trim().strip_prefix(mark)?.trim().parse().ok().filter(|n: &f64| n.is_finite() && *n > 0.0)
 }
 
 #[cfg(test)]
@@ -37,9 +58,9 @@ mod tests {
 
     #[test]
     fn the_number_is_read_and_nothing_else() {
-        assert_eq!(number("CHECKS_PER_SECOND 12500.5"), Some(12500.5));
-        assert_eq!((number("CHECKS_PER_SECOND none"), number("CHECKS_PER_SECOND 0"), number("12")), (None, None, None));
-        let say = |text: &str| speed(Command::new("echo").arg(text));
+        assert_eq!(number("CHECKS_PER_SECOND 12500.5", MARK), Some(12500.5));
+        assert_eq!((number("CHECKS_PER_SECOND none", MARK), number("CHECKS_PER_SECOND 0", MARK), number("12", MARK)), (None, None, None));
+        let say = |text: &str| speed(Command::new("echo").arg(text), MARK);
         assert!(say("CHECKS_PER_SECOND 3").is_ok() && say("nothing").is_err());
     }
 }

@@ -11,6 +11,7 @@ mod fuzz;
 mod insert;
 mod new_calc;
 mod new_finding;
+mod ngspice;
 mod process;
 mod python;
 mod scaffolds;
@@ -61,7 +62,12 @@ const COMMANDS: &[Command] = &[
         run: new_calc::run,
     },
     Command { name: "scaffolds", arguments: "", what: "run both scaffolds in a copy and test what they make", run: scaffolds::run },
-    Command { name: "bench", arguments: "", what: "checks per second, here and as a NumPy sheet", run: bench::run },
+    Command {
+        name: "bench",
+        arguments: "",
+        what: "checks per second here and as a NumPy sheet, front ends here and in ngspice",
+        run: bench::run,
+    },
     Command { name: "fuzz", arguments: "[TARGET] [--seconds N]", what: "feed the readers with broken files", run: fuzz::run },
     Command { name: "deny", arguments: "", what: "licences, bans and origins of all dependencies", run: deny::run },
 ];

@@ -5,10 +5,13 @@ use std::process::Command;
 use std::time::Instant;
 
 use crate::tree::root;
-use crate::{Done, Failure, deny, fuzz, no_arguments, process, python, scaffolds, tidy};
+use crate::{Done, Failure, deny, fuzz, ngspice, no_arguments, process, python, scaffolds, tidy};
 
 /// How long each reader is fed with broken files.
 const FUZZ_FILES: u32 = 10_000;
+
+/// Tests whose name begins with "ngspice_": what is left out where ngspice is missing.
+const NGSPICE_TESTS: usize = 1;
 
 /// How many tests passed, failed and were left out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -81,6 +84,11 @@ impl Session {
             interpreter = python::environment()?;
             Ok(())
         })?;
+        let mut spice = None;
+        self.step("ngspice for the second opinions on circuits", "", |_| {
+            spice = ngspice::program();
+            Ok(())
+        })?;
         self.step("layout of the code", "", |_| {
             process::run(&mut cargo(&["fmt", "--all", "--check"]))?;
             process::run(&mut cargo(&["fmt", "--manifest-path", "fuzz/Cargo.toml", "--check"]))
@@ -89,9 +97,18 @@ impl Session {
             process::run(&mut cargo(&["clippy", "--workspace", "--all-targets", "--release", "--", "-D", "warnings"]))
         })?;
         self.step("tests", "", |tally| {
-            // Tests that need Python are marked as ignored, so that a bare `cargo test` passes without it; here they run.
-            let tests = ["test", "--workspace", "--release", "--no-fail-fast", "--lib", "--bins", "--tests", "--", "--include-ignored"];
-            counted(cargo(&tests).env("CHANGEOUT_PYTHON", &interpreter), tally)
+            // Tests that need Python or ngspice are marked as ignored, so that a bare `cargo test` passes without them; here
+            // they run. Without ngspice its tests stay out, and the summary counts them as skipped.
+            let mut tests =
+                vec!["test", "--workspace", "--release", "--no-fail-fast", "--lib", "--bins", "--tests", "--", "--include-ignored"];
+            if spice.is_none() {
+                tests.extend(["--skip", "ngspice_"]);
+                println!("skipped: {NGSPICE_TESTS} test against ngspice");
+                tally.skipped += NGSPICE_TESTS;
+            }
+            let mut command = cargo(&tests);
+            command.env("CHANGEOUT_PYTHON", &interpreter).envs(spice.map(|program| ("CHANGEOUT_NGSPICE", program)));
+            counted(&mut command, tally)
         })?;
         self.step("examples in the docs of the code", "", |tally| {
             counted(&mut cargo(&["test", "--workspace", "--release", "--no-fail-fast", "--doc"]), tally)

@@ -3,6 +3,7 @@
 
 pub mod drive;
 pub mod enclosure;
+pub mod harmonics;
 pub mod load;
 pub mod motor;
 pub mod registry;

@@ -236,6 +236,7 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::load::CALCULATIONS,
         crate::drive::CALCULATIONS,
         crate::supply::CALCULATIONS,
+        crate::harmonics::CALCULATIONS,
         crate::enclosure::CALCULATIONS,
     ]
     .into_iter()
