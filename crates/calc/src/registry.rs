@@ -237,6 +237,8 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::drive::CALCULATIONS,
         crate::supply::CALCULATIONS,
         crate::enclosure::CALCULATIONS,
+        crate::cable::CALCULATIONS,
+        crate::braking::CALCULATIONS,
     ]
     .into_iter()
     .flatten()
