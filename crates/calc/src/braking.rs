@@ -8,6 +8,8 @@ pub mod link;
 pub mod regen;
 pub mod resistor;
 pub mod stop;
+#[cfg(test)]
+mod tests;
 pub mod window;
 
 /// The calculations of this subject that can be called by name.

@@ -11,6 +11,8 @@ pub mod flux_decay;
 pub mod lattice;
 pub mod limits;
 pub mod reflected;
+#[cfg(test)]
+mod tests;
 
 /// The calculations of this subject that can be called by name.
 pub const CALCULATIONS: &[&crate::registry::Calculation] = &[
