@@ -87,13 +87,13 @@ fn a_proved_torque_holds_and_a_timed_brake_may_not() {
         opens: Time::s(0.1),
     };
     let holds = fall_at_start(&load, &start, &mut Silent).unwrap();
-    assert_eq!((holds.gap, holds.turns), (Time::ZERO, 0.0));
+    assert!(holds.gap == Time::ZERO && holds.turns < 1e-12);
     let timed = fall_at_start(&load, &Start { release: Release::After(Time::s(0.2)), ..start }, &mut Silent).unwrap();
     assert!(timed.gap > Time::ZERO && timed.turns > 0.0);
     assert!(timed.chart.windows(2).all(|pair| pair[0].at <= pair[1].at) && timed.chart.len() == 6);
     assert!(fall_at_start(&load, &Start { limit: Torque::nm(90.0), ..start }, &mut Silent).is_err());
     let overlap = End { sets: Time::s(0.2), torque_off: Time::s(0.3), brake: Torque::nm(200.0) };
-    assert_eq!(fall_at_end(&load, &overlap, &mut Silent).unwrap().turns, 0.0);
+    assert!(fall_at_end(&load, &overlap, &mut Silent).unwrap().turns < 1e-12);
 }
 
 #[test]
