@@ -14,6 +14,11 @@ pub mod reflected;
 #[cfg(test)]
 mod tests;
 
+/// A short time as people in the trade say it; plainer than parts of a second.
+fn micros(time: plant::quantity::Time) -> String {
+    format!("{} µs", plant::quantity::digits(time.in_us(), 4))
+}
+
 /// The calculations of this subject that can be called by name.
 pub const CALCULATIONS: &[&crate::registry::Calculation] = &[
     &critical::CRITICAL_LENGTH,

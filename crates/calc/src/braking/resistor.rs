@@ -130,9 +130,10 @@ pub fn heat<R: Recorder>(body: &Body, pulse: &Pulse, rec: &mut R) -> Result<Heat
         rec.step(|| Step::new("θ_0", "rise at the beginning of a stop, settled", "", &ONE_BODY).gives(result.start));
     }
     rec.step(|| {
-        Step::new("θ_max", "highest rise", "", &ONE_BODY)
-            .gives(result.highest)
-            .note(format!("with {} and {} at {} continuous; above its own surroundings", body.constant, body.rise, body.power))
+        Step::new("θ_max", "highest rise", "", &ONE_BODY).gives(result.highest).note(format!(
+            "with {} and {} at {} continuous, above its surroundings; the resistor is hot to the touch long after a stop",
+            body.constant, body.rise, body.power
+        ))
     });
     Ok(result)
 }

@@ -196,7 +196,7 @@ pub fn regulated_stop<R: Recorder>(moving: &Moving, brakes: &Brakes, set: Time, 
     let result = Regulated { time, stretch: Ratio::of_one(time / set), overrun_turns: overrun, energy };
     rec.step(|| {
         Step::new("t'", "time that the stop takes", "", &LIMITS).gives(time).note(if time > set {
-            "longer than set, and nothing says so on the machine: the regulator stretches the ramp silently"
+            "longer than set, and nothing says so on the machine: the regulator stretches the ramp silently; way and time of the stop must be safe with it, and no stop by the unit is a safety function by itself"
         } else {
             "as set: the bus is never held back"
         })

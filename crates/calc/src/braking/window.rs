@@ -129,7 +129,7 @@ pub fn stretched<R: Recorder>(stop: Time, peak: Power, possible: Power, rec: &mu
             .with("P", peak)
             .with("P_c", possible)
             .gives(time)
-            .note("friction left out, which is the safe side")
+            .note("friction left out: the safe side where it helps to stop; where the load drives on, shortest-stop counts it")
     });
     Ok(time)
 }

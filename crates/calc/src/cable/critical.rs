@@ -2,6 +2,7 @@
 
 use plant::quantity::{Length, Ratio, Resistance, Time, Velocity, Voltage, dim};
 
+use super::micros;
 use crate::load::{above_zero, not_below_zero};
 use crate::registry::{Arguments, Calculation, Input, Refusal, output, quantity, quantity_or};
 use crate::sources::{Knowledge, Source};
@@ -58,7 +59,10 @@ pub fn critical_length<R: Recorder>(rise: Time, velocity: Velocity, rec: &mut R)
     above_zero(velocity, "velocity on the cable")?;
     let length = velocity * rise / 2.0;
     rec.step(|| {
-        Step::new("l_c", "length of full reflection", "v·t_r/2", &FULL_REFLECTION).with("v", velocity).with("t_r", rise).gives(length)
+        Step::new("l_c", "length of full reflection", "v·t_r/2", &FULL_REFLECTION)
+            .with("v", velocity)
+            .with("t_r", micros(rise))
+            .gives(length)
     });
     Ok(length)
 }

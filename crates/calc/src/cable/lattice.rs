@@ -7,6 +7,7 @@
 
 use plant::quantity::{Resistance, Time, Voltage};
 
+use super::micros;
 use crate::load::{above_zero, not_below_zero};
 use crate::registry::Refusal;
 
@@ -87,7 +88,12 @@ pub fn waves(line: &Line, rise: Time, edges: &[Edge]) -> Result<Wave, Refusal> {
     for pair in edges.windows(2) {
         // Typed times differ in the last bits.
         if !(pair[1].at - pair[0].at >= rise * (1.0 - 1e-9) && pair[1].at.is_finite()) {
-            return Err(Refusal::new(format!("the edge at {} begins before the one at {} is over: {rise} each", pair[1].at, pair[0].at)));
+            return Err(Refusal::new(format!(
+                "the edge at {} begins before the one at {} is over: {} each",
+                micros(pair[1].at),
+                micros(pair[0].at),
+                micros(rise)
+            )));
         }
     }
     if edges.iter().any(|e| !e.to.is_finite()) {
@@ -112,8 +118,8 @@ pub fn waves(line: &Line, rise: Time, edges: &[Edge]) -> Result<Wave, Refusal> {
             if bends.len() > MOST_BENDS {
                 return Err(Refusal::new(format!(
                     "the cable's run of {} is so short against edges of {} that it is no line: the motor sees the drive's voltage",
-                    line.run,
-                    Time::s(rise)
+                    micros(line.run),
+                    micros(Time::s(rise))
                 )));
             }
             share *= round_trip;

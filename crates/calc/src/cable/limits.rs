@@ -2,6 +2,7 @@
 
 use plant::quantity::{Count, Dimension, Ratio, Time, Voltage, dim};
 
+use super::micros;
 use crate::load::above_zero;
 use crate::registry::{Arguments, Calculation, Input, InputKind, Refusal, output, quantity, quantity_or, word};
 use crate::sources::{Knowledge, PRACTICE, Source};
@@ -117,7 +118,7 @@ pub fn limit<R: Recorder>(build: Build, rated: Voltage, rec: &mut R) -> Result<L
             },
         )
     });
-    rec.step(|| Step::new("t_min", "shortest rise time, 10 to 90 %", "", source).gives(rise));
+    rec.step(|| Step::new("t_min", "shortest rise time, 10 to 90 %", "", source).gives(micros(rise)));
     Ok(limit)
 }
 

@@ -4,6 +4,7 @@ use plant::quantity::{Count, Dimension, Length, Ratio, Resistance, Time, Velocit
 
 use super::critical::{ENVELOPE, LINE_THEORY, RISE, VELOCITY, critical_length, envelope, reflection};
 use super::lattice::{Edge, Line, last_climb, waves};
+use super::micros;
 use crate::load::above_zero;
 use crate::registry::{Arguments, Calculation, Input, InputKind, Refusal, output, quantity, quantity_or};
 use crate::sources::{Knowledge, Source};
@@ -130,7 +131,10 @@ pub fn reflected_wave<R: Recorder>(feed: &Feed, rec: &mut R) -> Result<AtMotor, 
         critical,
     };
     rec.step(|| {
-        Step::new("t_d", "one run through the cable", "l/v", &LINE_THEORY).with("l", feed.length).with("v", feed.velocity).gives(run)
+        Step::new("t_d", "one run through the cable", "l/v", &LINE_THEORY)
+            .with("l", feed.length)
+            .with("v", feed.velocity)
+            .gives(micros(run))
     });
     rec.step(|| {
         Step::new("Γ_M·Γ_s", "what a round trip leaves of a wave, with its sign", "", &LINE_THEORY)
@@ -141,11 +145,11 @@ pub fn reflected_wave<R: Recorder>(feed: &Feed, rec: &mut R) -> Result<AtMotor, 
         Step::new("U_pk", "peak at the motor, straight edges", "", &LINE_THEORY).gives(peak).note(if creeps {
             "it creeps up to this value; the time and the steepness are those of the highest voltage seen before".to_owned()
         } else {
-            format!("reached {time} after the start; real edges are not straight: the bound is the safe side")
+            format!("reached {} after the start; real edges are not straight: the bound is the safe side", micros(time))
         })
     });
-    rec.step(|| Step::new("t_IEC", "10 to 90 % of the peak", "", &IEC_RISE).gives(rise_iec));
-    rec.step(|| Step::new("t_NEMA", "10 to 90 % of the steady voltage", "", &NEMA_RISE).gives(rise_nema));
+    rec.step(|| Step::new("t_IEC", "10 to 90 % of the peak", "", &IEC_RISE).gives(micros(rise_iec)));
+    rec.step(|| Step::new("t_NEMA", "10 to 90 % of the steady voltage", "", &NEMA_RISE).gives(micros(rise_nema)));
     Ok(at)
 }
 
