@@ -7,9 +7,11 @@ use super::discharge::discharge;
 use super::failure::shorted;
 use super::hoist::{End, Load, Release, Start, fall_at_end, fall_at_start};
 use super::link::{Feed, Member, between, common_link, left_for_resistor, ride_through};
+use super::regen::regenerated;
 use super::resistor::{Body, Pulse, heat, overload};
 use super::stop::{Brakes, Moving, regulated_stop, shortest_stop};
 use super::window::{Need, arrangement, resistor_window, stretched};
+use crate::load::duty::{Cycle, LoadTorque, Machine, Segment};
 use crate::working::{Silent, Working};
 
 fn moving(inertia: f64, speed: f64, friction: f64) -> Moving {
@@ -44,6 +46,29 @@ fn a_load_that_drives_harder_than_can_be_taken_never_stops() {
     assert!(shortest_stop(&moving(1.0, 150.0, 0.0), &brakes(500.0, 0.0, 0.0, 1.0), &mut Silent).is_err());
     let coasts = shortest_stop(&moving(1.0, 150.0, 10.0), &brakes(500.0, 0.0, 0.0, 1.0), &mut Silent).unwrap();
     assert!((coasts.ramp.in_s() - 15.0).abs() < 1e-9 && (coasts.regulated.in_s() - 15.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_load_that_drives_on_the_whole_shows_in_the_sign_of_the_net_power() {
+    let machine = Machine { rated_torque: Torque::nm(100.0), rated_speed: Speed::rad_s(100.0), inertia: Inertia::ZERO };
+    let net = |up: f64, down: f64| {
+        let segment = |share: f64, speed: f64| Segment {
+            time: Time::s(10.0),
+            speed_to: Speed::rad_s(speed),
+            ramp: Time::ZERO,
+            load: LoadTorque::Share(Ratio::of_one(share)),
+        };
+        // Half of the time 5 kW are driven or given back at the shaft: 80 % pass in either direction.
+        let segments = [segment(up, 100.0), segment(down, 100.0)];
+        let cycle = Cycle { start: Speed::rad_s(100.0), segments: &segments, repeats: true };
+        regenerated(&machine, &cycle, Ratio::percent(80.0), &mut Silent).unwrap()
+    };
+    let even = net(1.0, -1.0);
+    assert!(
+        (even.drawn.in_kw() - 6.25).abs() < 1e-9 && (even.mean.in_kw() - 4.0).abs() < 1e-9 && (even.energy.in_kj() - 80.0).abs() < 1e-9
+    );
+    assert!((even.net.in_kw() - 2.25).abs() < 1e-9);
+    assert!(net(0.2, -1.0).net < Power::ZERO && net(0.2, 0.1).mean == Power::ZERO);
 }
 
 #[test]

@@ -92,6 +92,25 @@ fn what_cannot_be_is_refused() {
 }
 
 #[test]
+fn the_rms_of_a_ringing_cable_is_that_of_its_steps() {
+    // Steps of alternating sign, each a run to and fro long and half of the one before, twice in a period of the carrier.
+    let (peak, delay, carrier): (f64, f64, f64) = (13.0, 100.0 * 0.3e-9 * 50.0, 4000.0);
+    let squares: f64 = (0..60).map(|n| (peak * 0.5_f64.powi(n)).powi(2) * 2.0 * delay).sum();
+    let c = charging(&[run(100.0, 0.3, 1.0)], &FEEDING, &mut Silent).unwrap();
+    assert!((c.rms.in_a() / (squares * 2.0 * carrier).sqrt() - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_link_behind_a_reactor_is_that_of_its_ohms() {
+    // U_dc = 3·√2/π·U − 3/π·X·I_dc with the fundamental √6/π·I_dc of a six-pulse bridge; x = X·√3·I_1/U.
+    let (u, i_dc, x): (f64, f64, f64) = (432.0, 100.0, 0.2);
+    let share = x * 3.0_f64.sqrt() * 6.0_f64.sqrt() / std::f64::consts::PI * i_dc / u;
+    let bus = 3.0 * std::f64::consts::SQRT_2 / std::f64::consts::PI * u - 3.0 / std::f64::consts::PI * x * i_dc;
+    let low = low_line(Voltage::v(u), &[Ratio::of_one(share)], Ratio::of_one(1.0), Modulation::SpaceVector, &mut Silent).unwrap();
+    assert!((low.bus.in_v() - bus).abs() < 1e-9 && (low.output.in_v() * std::f64::consts::SQRT_2 - bus).abs() < 1e-9);
+}
+
+#[test]
 fn a_clipped_ringing_says_so() {
     let mut working = Working::default();
     let c = charging(&[run(5000.0, 0.3, 1.0)], &FEEDING, &mut working).unwrap();
