@@ -1,6 +1,8 @@
 //! Engineering calculations of a drive replacement: pure functions from published sources, one file a
 //! subject, generic over a recorder of working. No packs, no files, no clock, no text meant for screens.
 
+pub mod braking;
+pub mod cable;
 pub mod drive;
 pub mod enclosure;
 pub mod harmonics;

@@ -41,12 +41,12 @@ pub const CALCULATIONS: &[&crate::registry::Calculation] = &[
 ];
 
 /// Refuses what is not above zero, or no number.
-fn above_zero<D: Dimension>(value: Quantity<D>, what: &str) -> Result<(), Refusal> {
+pub(crate) fn above_zero<D: Dimension>(value: Quantity<D>, what: &str) -> Result<(), Refusal> {
     if value.in_si() > 0.0 && value.is_finite() { Ok(()) } else { Err(Refusal::new(format!("the {what} must be above zero, not {value}"))) }
 }
 
 /// Refuses what is below zero, or no number.
-fn not_below_zero<D: Dimension>(value: Quantity<D>, what: &str) -> Result<(), Refusal> {
+pub(crate) fn not_below_zero<D: Dimension>(value: Quantity<D>, what: &str) -> Result<(), Refusal> {
     if value.in_si() >= 0.0 && value.is_finite() {
         Ok(())
     } else {
@@ -55,7 +55,7 @@ fn not_below_zero<D: Dimension>(value: Quantity<D>, what: &str) -> Result<(), Re
 }
 
 /// Refuses an efficiency outside 0 … 100 %.
-fn efficiency_is_sound(value: Ratio, what: &str) -> Result<(), Refusal> {
+pub(crate) fn efficiency_is_sound(value: Ratio, what: &str) -> Result<(), Refusal> {
     if value.in_of_one() > 0.0 && value.in_of_one() <= 1.0 {
         Ok(())
     } else {

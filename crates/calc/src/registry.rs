@@ -238,6 +238,8 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::supply::CALCULATIONS,
         crate::harmonics::CALCULATIONS,
         crate::enclosure::CALCULATIONS,
+        crate::cable::CALCULATIONS,
+        crate::braking::CALCULATIONS,
     ]
     .into_iter()
     .flatten()
