@@ -1,8 +1,11 @@
 //! Engineering calculations of a drive replacement: pure functions from published sources, one file a
 //! subject, generic over a recorder of working. No packs, no files, no clock, no text meant for screens.
 
+mod checks;
+pub mod conductor;
 pub mod drive;
 pub mod enclosure;
+pub mod feeder;
 pub mod load;
 pub mod motor;
 pub mod registry;

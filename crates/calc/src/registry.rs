@@ -48,7 +48,7 @@ impl Calculation {
 }
 
 /// One input of a calculation.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Input {
     /// Key on the command line.
     pub name: &'static str,
@@ -237,6 +237,8 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::drive::CALCULATIONS,
         crate::supply::CALCULATIONS,
         crate::enclosure::CALCULATIONS,
+        crate::feeder::CALCULATIONS,
+        crate::conductor::CALCULATIONS,
     ]
     .into_iter()
     .flatten()
