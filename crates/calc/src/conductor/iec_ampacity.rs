@@ -1,6 +1,9 @@
 //! What a conductor may carry by IEC 60364-5-52, and whether its protective device fits. Three loaded conductors; methods of
 //! installation in air alone: for cables in the ground the standard's own tables are needed.
 
+#[cfg(test)]
+mod tests;
+
 use plant::quantity::{Area, Count, Current, Ratio, Temperature, dim};
 
 use super::nec_ampacity::{MATERIAL, PARALLEL_IN};
@@ -433,6 +436,3 @@ pub const IEC_OVERLOAD: Calculation = Calculation {
         Ok(vec![rule.over_load.in_si(), rule.under_conductor.in_si(), rule.trips_in_time.in_si(), flag(rule.holds)])
     },
 };
-
-#[cfg(test)]
-mod tests;

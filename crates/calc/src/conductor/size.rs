@@ -92,10 +92,10 @@ impl NecSize {
         })
     }
 
-    /// The smallest that is no smaller than `area`.
+    /// The smallest that is no smaller than `area`; no printed digit is forgiven here, only the last binary ones.
     #[must_use]
     pub fn at_least(area: Area) -> Option<Self> {
-        Self::all().find(|s| s.area().in_kcmil() >= area.in_kcmil() * (1.0 - SAME_SIZE))
+        Self::all().find(|s| s.area().in_kcmil() >= area.in_kcmil() * (1.0 - 1e-12))
     }
 
     /// "4 AWG", "250 kcmil".

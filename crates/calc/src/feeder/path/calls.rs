@@ -26,7 +26,11 @@ const CABLES: Input = Input {
 const REACTOR: Input = quantity_or::<dim::ResistanceDim>("reactor", "0 Ω", "reactance of a reactor at the end of the path");
 
 const RESULTS: &[Output] = &[
-    output::<dim::CurrentDim>("first", "kA", "at the secondary of the transformer; without one at the supply"),
+    output::<dim::CurrentDim>(
+        "first",
+        "kA",
+        "at the secondary of the transformer; without one at the supply, or behind the first run when the supply is infinitely strong",
+    ),
     output::<dim::CurrentDim>("first-peak", "kA", "peak there"),
     output::<dim::CurrentDim>("end", "kA", "at the end of the path"),
     output::<dim::CurrentDim>("end-peak", "kA", "peak at the end"),
@@ -72,13 +76,10 @@ fn run(a: &Arguments, method: Method, w: &mut Working) -> Result<Vec<f64>, Refus
         parts.push(Part::Reactor(Impedance { r: Resistance::ZERO, x: reactor }));
     }
     let nodes = fault_currents(&utility, &parts, method, w)?;
-    let (first, end): (NodeFault, NodeFault) = match (nodes.first(), nodes.last(), transformer) {
-        (Some(first), Some(end), Some(_)) => (*first, *end),
-        (Some(_), Some(end), None) if strength == Strength::Infinite => {
-            // At an infinitely strong supply there is no figure; the first run stands in for it.
-            (nodes[0], *end)
-        }
-        (_, end, _) => {
+    let (first, end): (NodeFault, NodeFault) = match (nodes.first(), nodes.last()) {
+        // At an infinitely strong supply itself there is no figure; what stands behind it comes first.
+        (Some(first), Some(end)) if transformer.is_some() || strength == Strength::Infinite => (*first, *end),
+        (_, end) => {
             let supply = fault_at_supply(&utility, method, w)?;
             (supply, end.copied().unwrap_or(supply))
         }
