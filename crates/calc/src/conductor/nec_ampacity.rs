@@ -393,6 +393,13 @@ mod tests {
     }
 
     #[test]
+    fn factors_fall_with_heat_and_with_number() {
+        // An empty cell counts as nothing, so that it may only stand at the hot end.
+        assert!(AMBIENT_FACTORS.windows(2).all(|p| p[0].0 < p[1].0 && (0..3).all(|c| p[0].1[c] > p[1].1[c] || p[1].1[c].abs() < 1e-9)));
+        assert!(BUNDLING_FACTORS.windows(2).all(|p| p[0].0 < p[1].0 && p[0].1 > p[1].1));
+    }
+
+    #[test]
     fn what_is_not_held_is_refused() {
         let copper = run(Material::Copper, Degrees::C75, Degrees::C75, 30.0);
         let small = NecSize::of(Area::m2(plant::quantity::awg_area_m2(2))).unwrap();

@@ -31,6 +31,13 @@ fn tables_rise_with_size_insulation_and_method() {
 }
 
 #[test]
+fn factors_fall_with_heat_and_with_number() {
+    assert!(AMBIENT.windows(2).all(|p| p[0].0 < p[1].0 && (p[1].1.is_nan() || p[0].1 > p[1].1) && p[0].2 > p[1].2));
+    assert!(BUNCHED.windows(2).all(|p| p[0].0 < p[1].0 && p[0].1 > p[1].1));
+    assert!([WALL, TRAY, LADDER].iter().all(|row| row.windows(2).all(|p| p[0] >= p[1])));
+}
+
+#[test]
 fn what_is_not_held_is_refused() {
     let size = IecSize::of(Area::mm2(25.0)).unwrap();
     let pvc = run(Material::Copper, Insulation::Pvc, Method::C, 30.0, 1);
