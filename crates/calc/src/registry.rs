@@ -48,7 +48,7 @@ impl Calculation {
 }
 
 /// One input of a calculation.
-#[derive(Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct Input {
     /// Key on the command line.
     pub name: &'static str,
@@ -240,6 +240,8 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::enclosure::CALCULATIONS,
         crate::cable::CALCULATIONS,
         crate::braking::CALCULATIONS,
+        crate::feeder::CALCULATIONS,
+        crate::conductor::CALCULATIONS,
     ]
     .into_iter()
     .flatten()
