@@ -1,5 +1,5 @@
-//! Drawings of the dossier as files. A drawing that cannot be drawn truly is refused with every reason at once; the same drawing
-//! always gives the same bytes.
+//! Drawings and control programs of the dossier as files. What cannot be drawn or printed truly is refused with every reason at once; the
+//! same drawing or program always gives the same bytes.
 
 pub mod dxf;
 pub mod plcopen;

@@ -19,7 +19,7 @@ use random_program::{Dice, Random, random};
 use serde_json::{Value, json};
 use transfer::program::Machine;
 
-const CASES: u64 = 300;
+const CASES: u64 = 150;
 const CYCLES: usize = 40;
 
 fn ask(question: &Value) -> Vec<Value> {
@@ -133,9 +133,12 @@ fn the_second_opinion_can_disagree() {
     let project = Project::new("p").unit(unit);
     let text = structured_text(&project).expect("printed").replace("R := 1;", "R := 2;");
     let xml = plcopen(&project, &made()).expect("written").replace("<types>", "<kinds>").replace("</types>", "</kinds>");
-    let run =
-        |text: &str| json!({ "text": text, "xml": xml, "unit": "MAIN", "inputs": [], "outputs": [["R", "INT"]], "cycles": [[1, []]] });
-    let answer = ask(&json!({ "cases": [run(&format!("{}", text.replace("R := 2", "R := 2;")))] }));
+    let run = json!({
+        "text": text, "xml": xml, "unit": "MAIN", "inputs": [], "outputs": [["R", "INT"]], "cycles": [[1, []]], "syntax": true,
+    });
+    let wrong = json!({ "text": text.replace("R := 2;", "R := := 2;"), "xml": xml, "syntax": true, "unread": true });
+    let answer = ask(&json!({ "cases": [run, wrong] }));
     assert_eq!((&answer[0]["run"]["seen"], &answer[0]["same"], &answer[0]["syntax"]), (&json!([[2]]), &json!(false), &Value::Null));
     assert!(answer[0]["schema"].as_array().is_some_and(|s| !s.is_empty()));
+    assert!(answer[1]["syntax"].is_string());
 }
