@@ -5,7 +5,7 @@
 #[path = "../../crates/changeout/src/rehearse/frame.rs"]
 mod frame;
 
-use frame::{Function, LONGEST, Request, Split, answer, refusal, request, split, wrap};
+use frame::{Exception, Function, LONGEST, Request, Split, answer, refusal, request, split, wrap};
 use libfuzzer_sys::fuzz_target;
 
 fuzz_target!(|bytes: &[u8]| {
@@ -28,6 +28,7 @@ fuzz_target!(|bytes: &[u8]| {
                 answer(&asked, &vec![0xABCD; usize::from(count)])
             }
         };
+        assert_eq!(refusal(pdu, Exception::Failure)[1], 4);
         let framed = wrap(transaction, unit, &answered);
         let expected = Split::Frame { transaction, unit, pdu: &answered, length: framed.len() };
         assert_eq!(split(&framed), expected);

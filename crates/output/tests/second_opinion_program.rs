@@ -12,7 +12,7 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 
 use dossier::program::build::*;
-use dossier::program::{Literal, Project, Type, Unit};
+use dossier::program::{Block, Literal, Project, Statement, Type, Unit};
 use output::plcopen::{Made, plcopen};
 use output::structured_text::structured_text;
 use random_program::{Dice, Random, random};
@@ -57,7 +57,7 @@ struct Case {
     seen: Value,
 }
 
-fn case(seed: u64) -> Case {
+fn try_out(seed: u64) -> Case {
     let mut dice = Dice::new(seed);
     let Random { project, inputs, outputs } = random(&mut dice);
     let mut machine =
@@ -93,7 +93,7 @@ fn case(seed: u64) -> Case {
 #[test]
 #[ignore = "needs the Python environment: cargo xtask test"]
 fn random_programs_do_the_same_there() {
-    let cases: Vec<Case> = (1..=CASES).map(case).collect();
+    let cases: Vec<Case> = (1..=CASES).map(try_out).collect();
     let answers = ask(&json!({ "cases": cases.iter().map(|c| &c.question).collect::<Vec<_>>() }));
     assert_eq!(answers.len(), cases.len());
     let (mut whole, mut wrapped) = (0, 0);
@@ -118,7 +118,19 @@ fn awkward_remarks_and_long_lines_are_read_too() {
         .note("ends *) early, (* begins *)) twice, <tags> & \"quotes\" and ]]> too")
         .input("A", Type::Word, "°C – *) ; A := 1; (*")
         .output("B", Type::Bool, &"a very long remark ".repeat(20))
-        .body([note("line\nends"), assign("B", long), when(bool(true), [note("nothing but a remark")])]);
+        .constant("C", Literal::Real(-1e-7), "")
+        .local_from("D", Literal::Dword(0x8000_0001), "")
+        .local_from("N", Literal::Int(-32768), "")
+        .instance("DELAY", Block::OnDelay, "")
+        .body([note("line\nends"), assign("B", long), when(bool(true), [note("nothing but a remark")])])
+        .body([
+            call("DELAY", [("IN", !var("B")), ("PT", time(-5))], [("Q", "B")]),
+            case(-var("N"), [arm(-3, "below", [Statement::Return]), arm(4, "", [])], [assign("N", limit(int(-5), var("N"), int(5)))]),
+            first_of(
+                [branch(out("DELAY", "ET").above(time(10)), []), branch(var("C").at_most(real(2.5)), [assign("N", var("N") + int(-1))])],
+                [assign("D", shift_left(var("D") ^ dword(1), 3))],
+            ),
+        ]);
     let project = Project::new("awkward *) project <&>").note("first").note("second").unit(unit);
     let text = structured_text(&project).expect("printed");
     let answer = ask(&json!({ "cases": [{ "text": text, "xml": plcopen(&project, &made()).expect("written"), "syntax": true }] }));
