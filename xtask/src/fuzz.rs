@@ -166,6 +166,10 @@ fn seeds(tree: &Tree, target: &str) -> Vec<String> {
         "sheet" => demo("packs/").filter(|f| f.name() == "ratings.csv").map(|f| rows(&f.text)).collect(),
         "quantity" => ["52 A", "1,5 kW", "4/0 AWG", "-40 °F", "1e3 lb·ft²"].map(str::to_owned).into(),
         "fact" => ["20..60 m", "24 V | 120 V", "?", "solid | ungrounded", "150 %"].map(str::to_owned).into(),
+        // A read and a write of two registers; both are texts, as every seed is.
+        "modbus" => ["\0\u{1}\0\0\0\u{6}\u{1}\u{3}\0\0\0\u{2}", "\0\u{2}\0\0\0\u{b}\u{1}\u{10}\0\0\0\u{2}\u{4}\0\u{7}\0\u{8}"]
+            .map(str::to_owned)
+            .into(),
         _ => Vec::new(),
     }
 }

@@ -6,6 +6,8 @@ mod commands;
 mod date;
 mod disk;
 mod problems;
+#[cfg(test)] // until a simulated drive stands behind it
+mod rehearse;
 mod say;
 mod show;
 

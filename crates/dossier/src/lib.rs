@@ -3,6 +3,7 @@
 
 pub mod boxes;
 pub mod drawing;
+pub mod program;
 
 use serde::Serialize;
 

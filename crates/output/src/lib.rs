@@ -1,7 +1,9 @@
-//! Drawings of the dossier as files. A drawing that cannot be drawn truly is refused with every reason at once; the same drawing
-//! always gives the same bytes.
+//! Drawings and control programs of the dossier as files. What cannot be drawn or printed truly is refused with every reason at once; the
+//! same drawing or program always gives the same bytes.
 
 pub mod dxf;
+pub mod plcopen;
+pub mod structured_text;
 pub mod svg;
 
 mod check;

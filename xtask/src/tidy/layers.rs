@@ -28,6 +28,7 @@ const LAYERS: &[(&str, &[&str])] = &[
 const KEPT_OUT: &[(&str, &[&str])] = &[
     ("clap", &["changeout"]),
     ("comfy-table", &["changeout"]),
+    ("ctrlc", &["changeout"]),
     ("indicatif", &["changeout"]),
     ("miette", &["changeout"]),
     ("tempfile", &["changeout"]),
