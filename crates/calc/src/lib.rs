@@ -3,14 +3,12 @@
 
 pub mod braking;
 pub mod cable;
-pub mod drive;
-pub mod enclosure;
-pub mod harmonics;
 mod checks;
 pub mod conductor;
 pub mod drive;
 pub mod enclosure;
 pub mod feeder;
+pub mod harmonics;
 pub mod load;
 pub mod motor;
 pub mod registry;

@@ -16,7 +16,15 @@ fn every_box_of_the_demo_opens_clean_and_its_holes_are_where_the_report_says() {
     let (site, drawings) = (folder.path().join("site"), folder.path().join("drawings"));
     let changeout = |arguments: &[&std::ffi::OsStr]| Command::new(env!("CARGO_BIN_EXE_changeout")).args(arguments).output().expect("runs");
     changeout(&["demo".as_ref(), site.as_ref()]);
-    let told = changeout(&["box".as_ref(), site.as_ref(), "--out".as_ref(), drawings.as_ref(), "--json".as_ref(), "--date".as_ref(), "2026-03-31".as_ref()]);
+    let told = changeout(&[
+        "box".as_ref(),
+        site.as_ref(),
+        "--out".as_ref(),
+        drawings.as_ref(),
+        "--json".as_ref(),
+        "--date".as_ref(),
+        "2026-03-31".as_ref(),
+    ]);
     let report = folder.path().join("report.json");
     std::fs::write(&report, &told.stdout).expect("written");
     let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/second_opinion/box.py");
