@@ -2,13 +2,13 @@
 
 use findings::candidate::{Candidate, Measures, points};
 use findings::facts::Survey;
-use plant::choice::{Choice, Duty, Fixing};
+use plant::choice::{Choice, Duty, Fixing, Style};
 use plant::decision::Decisions;
 use plant::fact::{Known, Origin};
 use plant::position::{Neighbour, Position, Site, Thing};
 use plant::product::{FixingHole, Frame, Series};
 use plant::quantity::{Length, Power};
-use plant::survey::{OLD_BOTTOM, OLD_CURRENT, OLD_DUTY, OLD_LEFT};
+use plant::survey::{OLD_BOTTOM, OLD_CURRENT, OLD_DUTY, OLD_HEAT_SINK, OLD_LEFT};
 use rayon::prelude::*;
 
 use crate::bounds::Depth;
@@ -171,7 +171,7 @@ fn neighbours(input: Input<'_>, position: &Position, remarks: &mut Vec<String>) 
                 other.tag
             ));
         }
-        list.push(Neighbour { tag: other.tag.clone(), losses: old_losses(input, other), stands });
+        list.push(Neighbour { tag: other.tag.clone(), losses: old_heat(input, other), stands });
     }
     list
 }
@@ -180,6 +180,18 @@ fn neighbours(input: Input<'_>, position: &Position, remarks: &mut Vec<String>) 
 pub(crate) fn old_losses(input: Input<'_>, position: &Position) -> Option<Power> {
     let decoded = old_series(input, position)?.decode(position.old_code.as_deref()?).ok()?;
     decoded.ratings.iter().filter_map(|r| r.losses).reduce(Power::max)
+}
+
+/// What of them stays in the box: all but what a heat sink outside takes along, where the old pack tells the share.
+pub(crate) fn old_heat(input: Input<'_>, position: &Position) -> Option<Power> {
+    let losses = old_losses(input, position)?;
+    let outside = position.fact(OLD_HEAT_SINK.id).and_then(|f| f.known.bounds()).is_some_and(|(low, _)| low > 0.5);
+    if !outside {
+        return Some(losses);
+    }
+    let (frame, _) = old_frame(input, position)?;
+    let style = old_series(input, position)?.mounting(&frame.name, Style::ThroughWall)?;
+    Some(losses * style.heat_inside.in_of_one())
 }
 
 /// A neighbour's drive of today as a thing on the plate, with the greatest room that its place may take.

@@ -64,8 +64,7 @@ pub fn readings(survey: &Survey<'_>, leading: &[&Assessed<'_>], per_range: usize
 fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::options::Finding<'_>, id: FactId, per_range: usize) -> f64 {
     let values = possible(survey, id, per_range);
     if values.is_empty() {
-        let alone = finding.bounds.open.iter().count() == 1 && finding.bounds.open.contains(id);
-        return if alone { UNPLAYED } else { 0.0 };
+        return part_of_open(finding, id);
     }
     let settled = values
         .iter()
@@ -79,7 +78,16 @@ fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::op
         .count();
     #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]
     let share = settled as f64 / values.len() as f64;
-    share
+    // No single reading settles a finding that waits for several; each is a step on the way.
+    if settled == 0 && !finding.bounds.open.is_empty() { part_of_open(finding, id) } else { share }
+}
+
+/// What one of several readings is worth that a finding waits for; a fact that is not open itself decides which others are.
+fn part_of_open(finding: &crate::options::Finding<'_>, id: FactId) -> f64 {
+    let open = finding.bounds.open.iter().filter(|other| *other != id).count();
+    #[expect(clippy::cast_precision_loss, reason = "a handful of facts")]
+    let waits = open as f64 + 1.0;
+    if open > 0 || finding.bounds.open.contains(id) { UNPLAYED / waits } else { 0.0 }
 }
 
 /// Values that a reading of an uncertain fact may show, evenly over its range.

@@ -156,11 +156,16 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             if !helps(&after, &findings[index].bounds) {
                 continue;
             }
+            let touched = (0..findings.len()).filter(|other| *other != index && findings[*other].check.measures.contains(&remedy.measure));
+            let others: Vec<(usize, Bounds)> =
+                touched.map(|other| (other, bounds(findings[other].check, &with, context.survey, &hints[other], depth))).collect();
+            // What mends one thing and breaks another is no remedy.
+            if others.iter().any(|(other, now)| helps(&findings[*other].bounds, now)) {
+                continue;
+            }
             *unit = with;
-            for (other, finding) in findings.iter_mut().enumerate() {
-                if other != index && finding.check.measures.contains(&remedy.measure) {
-                    finding.bounds = bounds(finding.check, unit, context.survey, &hints[other], depth);
-                }
+            for (other, now) in others {
+                findings[other].bounds = now;
             }
             findings[index].bounds = after;
             findings[index].taken = Some(remedy);
@@ -246,8 +251,7 @@ pub fn remedy_cost(remedy: &Remedy, series: &Series, site: &Site) -> Option<f64>
 }
 
 /// Order of candidates: what is sound in all that a choice of drive can decide comes first; where that is not settled, the one
-/// with the fewest findings that are likely to fail; then the one with the fewest lines that nobody has priced; then the least
-/// cost; then the name.
+/// with the fewest findings that are likely to fail; then the least cost, reckoned with what nobody has priced; then the name.
 #[must_use]
 pub fn order(a: &Assessed<'_>, b: &Assessed<'_>) -> Ordering {
     let likely = |c: &Assessed<'_>| if c.by_choice == Standing::Holds { 0 } else { c.likely_to_fail };
@@ -257,13 +261,21 @@ pub fn order(a: &Assessed<'_>, b: &Assessed<'_>) -> Ordering {
         .cmp(&b.by_choice)
         .then_with(|| likely(a).cmp(&likely(b)))
         .then_with(|| priced(a).cmp(&priced(b)))
-        // What nobody has priced would make a unit look cheap.
-        .then_with(|| a.unpriced.cmp(&b.unpriced))
-        .then_with(|| a.cost.total_cmp(&b.cost))
+        .then_with(|| reckoned(a).total_cmp(&reckoned(b)))
         .then_with(|| a.unit.series.id.cmp(&b.unit.series.id))
         .then_with(|| a.unit.rating.code.cmp(&b.unit.rating.code))
         // At one price the unit in the duty class with the larger overload is the safer reading.
         .then_with(|| b.unit.rating.duty.cmp(&a.unit.rating.duty))
+}
+
+/// Share of the unit's price that a line without a price counts as in the order of candidates, so that what nobody has priced does
+/// not make a unit look cheap. It stands in no bill. Common practice, no source.
+const UNPRICED_SHARE: f64 = 0.15;
+
+fn reckoned(candidate: &Assessed<'_>) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a handful of lines")]
+    let lines = candidate.unpriced as f64;
+    candidate.cost + lines * UNPRICED_SHARE * candidate.unit.rating.price.unwrap_or(0.0)
 }
 
 /// Which candidates to show, as indices: the first, then those that are sound and those in doubt by turns, as far as there are

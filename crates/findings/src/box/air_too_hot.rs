@@ -62,8 +62,8 @@ struct Settle<'u, 'c> {
     beside: Power,
 }
 
-/// Halvings of the current: more than its accuracy needs.
-const HALVINGS: usize = 40;
+/// Halvings of the current: to a millionth of what is asked for.
+const HALVINGS: usize = 20;
 
 impl Settle<'_, '_> {
     /// Losses inside the box when the unit carries a current.

@@ -7,13 +7,12 @@ use dossier::boxes::{Heat, HeatRow};
 use findings::candidate::{Candidate, Measure, Measures};
 use findings::facts::{Reader, Stop};
 use findings::surroundings::{self, BoxAir, COOLED_TO, Climates, FAN_RISE, box_air, climate, mounted, to_be_cooled, unit_losses};
-use plant::choice::{HeatSink, Style};
 use plant::fact::Known;
 use plant::quantity::{Power, Ratio, System, Temperature, digits};
 use plant::survey::{AIR_TEMPERATURE, ALTITUDE, OLD_HEAT_SINK, OTHER_LOSSES};
 
 use super::Guest;
-use crate::assess::{Input, old_losses, old_series};
+use crate::assess::{Input, old_heat, old_losses};
 use crate::report;
 
 /// Share of a fan's free flow that filters, grilles and the box leave. Common practice, no source.
@@ -35,7 +34,7 @@ pub(super) fn balance(input: Input<'_>, guests: &[Guest<'_, '_>]) -> Result<Opti
     let other: Power = facts.get(OTHER_LOSSES)?;
     heat.rows.push(row("everything but drives and added parts", Some(other), Some(other), "survey"));
     for guest in guests {
-        let (before, remark) = old_heat(input, guest);
+        let (before, remark) = old_share(input, guest);
         let after = new_heat(guest)?;
         let inside = mounted(&mut guest.read(), guest.unit())?.heat_inside;
         let share = if inside.in_of_one() < 1.0 {
@@ -90,18 +89,13 @@ fn bare<'a>(unit: &Candidate<'a>) -> Candidate<'a> {
 }
 
 /// What the drive of today gives into the box.
-fn old_heat(input: Input<'_>, guest: &Guest<'_, '_>) -> (Option<Power>, String) {
+fn old_share(input: Input<'_>, guest: &Guest<'_, '_>) -> (Option<Power>, String) {
     let position = guest.survey.position();
-    let Some(losses) = old_losses(input, position) else { return (None, "losses of the old drive are not known".into()) };
-    let outside = guest.read().get(OLD_HEAT_SINK).is_ok_and(|sink| sink == HeatSink::Outside);
-    if !outside {
-        return (Some(losses), "old drive at rated load".into());
-    }
-    let frame = position.old_frame.as_ref().map(|(frame, _)| frame.name.as_str());
-    let style = old_series(input, position).zip(frame).and_then(|(series, frame)| series.mounting(frame, Style::ThroughWall));
-    match style {
-        Some(style) => (Some(losses * style.heat_inside.in_of_one()), "old drive at rated load, its heat sink outside".into()),
-        None => (None, "the old heat sink is outside, and its pack does not say which share of the losses stays inside".into()),
+    match (old_losses(input, position), old_heat(input, position)) {
+        (None, _) => (None, "losses of the old drive are not known".into()),
+        (Some(_), None) => (None, "the old heat sink is outside, and its pack does not say which share of the losses stays inside".into()),
+        (Some(all), Some(inside)) if inside < all => (Some(inside), "old drive at rated load, its heat sink outside".into()),
+        (Some(_), inside) => (inside, "old drive at rated load".into()),
     }
 }
 

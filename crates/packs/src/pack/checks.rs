@@ -73,6 +73,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
             "overloads" => overloads(table),
             "derates" => curves::check(table),
             "losses" => losses(table),
+            "mountings" => mountings(table),
             _ => {}
         }
     }
@@ -143,6 +144,13 @@ fn ratings(table: &mut Table<'_>, frames: &HashSet<String>, classes: &HashSet<St
             light.insert(code, current);
         }
     }
+    for row in rows.iter() {
+        if let (Some(idle), Some(losses)) = (row.number("idle_losses"), row.number("losses"))
+            && idle > losses
+        {
+            sink.error(row.at("idle_losses"), "idle_losses: above the losses at rated load", "were both interchanged?");
+        }
+    }
     for row in rows.iter().filter(|r| r.word::<Duty>("duty") == Some(Duty::Heavy)) {
         if let (Some(heavy), Some(light)) = (row.number("current"), row.text("code").and_then(|c| light.get(c)))
             && heavy > *light
@@ -195,6 +203,13 @@ fn holes(tables: &mut [Table<'_>]) {
                 );
             }
         }
+    }
+}
+
+fn mountings(table: &mut Table<'_>) {
+    let Table { sink, rows, .. } = table;
+    for row in rows.iter().filter(|r| r.cell("kit").is_none() && r.cell("kit_price").is_some()) {
+        sink.warning(row.at("kit_price"), "kit_price: given, but no kit is named", "");
     }
 }
 
