@@ -1,6 +1,7 @@
 //! A site and its positions: one installed drive each, with its motor, load, supply branch and box.
 
 use crate::fact::{Fact, Origin, Place};
+use crate::network::NetworkUse;
 use crate::quantity::{Current, System, Time};
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
 
@@ -25,6 +26,8 @@ pub struct Position {
     pub facts: Vec<Fact>,
     /// The duty table, row by row, one fact per entry of [`DUTY_COLUMNS`].
     pub duty: Vec<Vec<Fact>>,
+    /// How the old drive is used on its network, where it is on one.
+    pub network: Option<NetworkUse>,
     /// A current log, where one was recorded.
     pub current_log: Option<CurrentLog>,
     /// Where it stands.
