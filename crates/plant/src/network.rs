@@ -126,8 +126,8 @@ pub struct FaultCode {
 /// How a position's old drive is used on its network.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct NetworkUse {
-    /// Name of the old drive's layout, in the pack of its series.
-    pub layout: String,
+    /// Name of the old drive's layout, in the pack of its series; `None` while nobody knows it.
+    pub layout: Option<String>,
     /// Name of the layout wanted of the new drive; the best one when left open.
     pub wanted: Option<String>,
     /// Name of the line or segment.

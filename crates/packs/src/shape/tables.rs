@@ -8,6 +8,7 @@ use plant::quantity::dim::{
     AreaDim, CapacitanceDim, CurrentDim, LengthDim, MassDim, PowerDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
 };
 
+use super::network::{bits, faults, layouts, words};
 use super::{Field, Kind, Shape};
 
 /// A table of a pack: `STEM.csv`, or the first sheet of `STEM.xlsx`.
@@ -50,7 +51,22 @@ pub fn current_log() -> &'static Shape {
 }
 
 fn tables() -> Vec<TableShape> {
-    vec![classes(), ratings(), frames(), overloads(), derates(), code(), modules(), slots(), protections(), variants()]
+    vec![
+        classes(),
+        ratings(),
+        frames(),
+        overloads(),
+        derates(),
+        code(),
+        modules(),
+        slots(),
+        protections(),
+        variants(),
+        layouts(),
+        words(),
+        bits(),
+        faults(),
+    ]
 }
 
 macro_rules! table_shape {
@@ -58,6 +74,7 @@ macro_rules! table_shape {
         TableShape { stem: $stem, required: $required, shape: Shape { name: concat!($stem, ".csv"), doc: $doc, fields: vec![$($field),+], unique: $unique } }
     };
 }
+pub(super) use table_shape;
 
 fn classes() -> TableShape {
     table_shape! { "classes" true "Voltage classes." &["class"];

@@ -32,6 +32,10 @@ pub(crate) fn quellmoor() -> PackTexts {
         ("slots.csv", fixture!("packs/quellmoor-q3/slots.csv")),
         ("protections.csv", fixture!("packs/quellmoor-q3/protections.csv")),
         ("variants.csv", fixture!("packs/quellmoor-q3/variants.csv")),
+        ("layouts.csv", fixture!("packs/quellmoor-q3/layouts.csv")),
+        ("words.csv", fixture!("packs/quellmoor-q3/words.csv")),
+        ("bits.csv", fixture!("packs/quellmoor-q3/bits.csv")),
+        ("faults.csv", fixture!("packs/quellmoor-q3/faults.csv")),
     ])
 }
 
