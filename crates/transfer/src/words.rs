@@ -1,0 +1,9 @@
+//! Network words: what becomes of every word and bit of the old drive when the new one answers instead.
+//!
+//! From two layouts follow the mapping ([`map`]), the function block that shows the old layout to the old program ([`block`]),
+//! simulated drives of both ([`drive`]), and the proof over every value of every word ([`proof`]).
+
+pub mod bytes;
+pub mod drive;
+pub mod profiles;
+pub mod scale;
