@@ -120,7 +120,8 @@ impl Line {
             return None;
         }
         let fits = |num: i64, den: i64| {
-            num.checked_mul(largest).and_then(|p| p.checked_add(den / 2)).is_some_and(|p| p <= i64::from(i32::MAX)) && den <= i64::from(i32::MAX)
+            num.checked_mul(largest).and_then(|p| p.checked_add(den / 2)).is_some_and(|p| p <= i64::from(i32::MAX))
+                && den <= i64::from(i32::MAX)
         };
         let (mut before, mut now) = ((0_i64, 1_i64), (1_i64, 0_i64));
         let mut rest = ratio;
@@ -132,7 +133,10 @@ impl Line {
             }
             #[expect(clippy::cast_possible_truncation, reason = "at most 1e9")]
             let term = whole as i64;
-            let next = (term.checked_mul(now.0).and_then(|v| v.checked_add(before.0)), term.checked_mul(now.1).and_then(|v| v.checked_add(before.1)));
+            let next = (
+                term.checked_mul(now.0).and_then(|v| v.checked_add(before.0)),
+                term.checked_mul(now.1).and_then(|v| v.checked_add(before.1)),
+            );
             let (Some(num), Some(den)) = next else { break };
             if !fits(num, den) {
                 break;
