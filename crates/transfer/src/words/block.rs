@@ -195,6 +195,17 @@ impl Writer<'_, '_> {
     }
 }
 
+/// Highest frequency that the new layout can be told, in Hz: the end of its setpoint word, or the highest frequency.
+#[must_use]
+pub(crate) fn reach_hz(pair: &Pair<'_>) -> f64 {
+    let highest = pair.highest().in_hz();
+    let Some((_, word)) = pair.new.word(WordMeaning::SpeedSetpoint) else { return 0.0 };
+    let Some(step) = word.scale.and_then(|s| super::scale::per_count(s, &pair.new_settings)) else { return highest };
+    #[expect(clippy::cast_precision_loss, reason = "counts have at most 32 bits")]
+    let most = numbers::most_counts(word, highest, &pair.new_settings) as f64;
+    most * step
+}
+
 /// Which variable of a word holds a bit, and at which place: a value of 32 bits has two.
 fn place(layout: &Layout, word: &DataWord, at: u8) -> Option<(usize, u32)> {
     if word.width < 32 {

@@ -128,7 +128,7 @@ impl<'l> Drive<'l> {
         if self.layout.sequence != Sequence::OnOff || demand.has(M::NetworkControl) {
             self.demand = demand;
             if demand.has(M::NetworkReference) {
-                self.target = self.target_of(words, demand);
+                self.target = self.target_of(words);
             }
         }
         self.live(seconds);
@@ -183,13 +183,22 @@ impl<'l> Drive<'l> {
         demand
     }
 
-    fn target_of(&self, words: &[u32], demand: Demand) -> f64 {
+    /// The setpoint as it came, without the sense that bits give it.
+    fn target_of(&self, words: &[u32]) -> f64 {
         let Some((at, word)) = self.layout.word(WordMeaning::SpeedSetpoint) else { return 0.0 };
         // A float that is no number is taken for standstill.
         let hertz = value(word, words.get(at).copied().unwrap_or(0), &self.behaviour.settings).unwrap_or(0.0);
-        let turned = demand.has(M::Reverse) || (demand.has(M::RunReverse) && !demand.has(M::Run));
         let highest = self.behaviour.settings.highest.in_hz();
-        (if turned { -hertz } else { hertz }).clamp(-highest, highest)
+        hertz.clamp(-highest, highest)
+    }
+
+    /// What the ramp is led to while the motor is driven.
+    fn goal(&self) -> f64 {
+        if self.demand.has(M::Halt) || !self.demand.has(M::RampInput) {
+            return 0.0;
+        }
+        let turned = self.demand.has(M::Reverse) || (self.demand.has(M::RunReverse) && !self.demand.has(M::Run));
+        if turned { -self.target } else { self.target }
     }
 
     fn came(&self, meaning: M) -> bool {
@@ -212,11 +221,7 @@ impl<'l> Drive<'l> {
         } else {
             self.step();
         }
-        let goal = match self.state {
-            State::Running if self.demand.has(M::Halt) || !self.demand.has(M::RampInput) => 0.0,
-            State::Running => self.target,
-            _ => 0.0,
-        };
+        let goal = if self.state == State::Running { self.goal() } else { 0.0 };
         match self.state {
             State::Running if !self.demand.has(M::RampOutput) => self.output = 0.0,
             State::Running if !self.demand.has(M::RampRun) => {}
@@ -254,7 +259,7 @@ impl<'l> Drive<'l> {
 
     fn says(&self, bit: &Bit) -> bool {
         let band = bit.band.map_or(BAND_HZ, plant::quantity::Frequency::in_hz) + 1e-9;
-        let goal = if self.demand.has(M::Halt) || !self.demand.has(M::RampInput) { 0.0 } else { self.target };
+        let goal = self.goal();
         let driven = self.is_driven();
         match bit.meaning {
             M::Run => driven && (self.output >= 0.0 || self.layout.bit(Direction::FromDrive, M::RunReverse).is_none()),

@@ -67,13 +67,12 @@ impl<'a> Pair<'a> {
         }
         let (low, high) = from.counts();
         let widest = high.max(-low);
-        // A word of 32 bits is wider than any speed: what lies far beyond the highest frequency may be cut.
+        // A word of 32 bits is wider than any speed, and than what the other word can hold: what lies beyond may be cut.
+        #[expect(clippy::cast_precision_loss, reason = "counts have at most 32 bits")]
+        let held = (to.counts().1 as f64 + 1.0) * to_step / from_step;
+        let speed = if quantity(from_scale) == Quantity::Speed { 2.0 * self.highest().in_hz() / from_step } else { f64::INFINITY };
         #[expect(clippy::cast_possible_truncation, reason = "a number of counts; larger ones are cut")]
-        let useful = if quantity(from_scale) == Quantity::Speed {
-            (2.0 * self.highest().in_hz() / from_step).ceil().clamp(1.0, 2e9) as i64
-        } else {
-            i64::from(u16::MAX)
-        };
+        let useful = held.min(speed).ceil().clamp(1.0, 1e9) as i64;
         let largest = if widest > i64::from(u16::MAX) { useful } else { widest };
         Line::of(ratio, largest).map(|line| Conversion::Whole { line, largest })
     }

@@ -94,7 +94,16 @@ impl Writer<'_, '_> {
             if word.is_float() {
                 vec![when(finite(raw), [assign(&name, convert(Type::Dword, Type::Real, var(raw)))])]
             } else {
-                vec![assign(&name, convert(Type::Dword, Type::Dint, var(raw)))]
+                // Far beyond any quantity, and far enough from the ends of 32 bits to be reckoned with.
+                let far = || whole(1_000_000_000);
+                let value = limit(-far(), convert(Type::Dword, Type::Dint, var(raw)), far());
+                let taken = assign(&name, value);
+                if word.counts().0 == 0 {
+                    // Without a sign the upper half of the range would come out negative.
+                    vec![either((var(raw) & dword(0x8000_0000)).differs(dword(0)), [assign(&name, far())], [taken])]
+                } else {
+                    vec![taken]
+                }
             }
         };
         if !guard {
@@ -135,9 +144,7 @@ impl Writer<'_, '_> {
                 let value = turned(on_line("OLD_COUNTS", line), reverse);
                 let lowest = if self.pair.new_can_reverse() { -most } else { 0 };
                 self.say(assign("TARGET", limit(whole(lowest), value, whole(most))));
-                if let Cond::When(zero) = zero {
-                    self.say(when(zero, [assign("TARGET", dint(0))]));
-                }
+                self.send_nought("SENT", Type::Dint, "TARGET", zero);
             }
             Conversion::Float(ratio) => {
                 self.local("TARGET_REAL", Type::Real, "wanted speed in the new drive's unit");
@@ -155,14 +162,24 @@ impl Writer<'_, '_> {
                 let cut = limit(number(-widest), source, number(widest));
                 let lowest = if self.pair.new_can_reverse() { -most } else { 0.0 };
                 self.say(assign("TARGET_REAL", limit(number(lowest), turned(cut * number(ratio), reverse), number(most))));
-                if let Cond::When(zero) = zero {
-                    self.say(when(zero, [assign("TARGET_REAL", real(0.0))]));
-                }
-                if !new.is_float() {
+                if new.is_float() {
+                    self.send_nought("SENT", Type::Real, "TARGET_REAL", zero);
+                } else {
                     self.local("TARGET", Type::Dint, "wanted speed in the new drive's counts");
                     self.say(assign("TARGET", convert(Type::Real, Type::Dint, var("TARGET_REAL"))));
+                    self.send_nought("SENT", Type::Dint, "TARGET", zero);
                 }
             }
+        }
+    }
+
+    /// SENT is the target, or 0 while a demand holds that the new layout has no bit for.
+    fn send_nought(&mut self, name: &str, kind: Type, target: &str, zero: Cond) {
+        if let Cond::When(zero) = zero {
+            self.local(name, kind, "what is sent of it");
+            self.say(assign(name, var(target)));
+            let nought = if kind == Type::Real { real(0.0) } else { dint(0) };
+            self.say(when(zero, [assign(name, nought)]));
         }
     }
 
@@ -170,11 +187,13 @@ impl Writer<'_, '_> {
     pub(super) fn put_target(&mut self, by_bit: bool) {
         let Some((_, word)) = self.pair.new.word(WordMeaning::SpeedSetpoint) else { return };
         let parts = self.new_names(WordMeaning::SpeedSetpoint);
+        let own = if word.is_float() { "TARGET_REAL" } else { "TARGET" };
+        let sent = var(if self.has_local("SENT") { "SENT" } else { own });
         if word.is_float() {
-            let value = if by_bit { absolute(var("TARGET_REAL")) } else { var("TARGET_REAL") };
+            let value = if by_bit { absolute(sent) } else { sent };
             self.put_raw("OUT_SETPOINT", convert(Type::Real, Type::Dword, value), self.pair.new, &parts);
         } else {
-            let value = if by_bit { absolute(var("TARGET")) } else { var("TARGET") };
+            let value = if by_bit { absolute(sent) } else { sent };
             self.put(value, word, self.pair.new, &parts, "OUT_SETPOINT");
         }
     }

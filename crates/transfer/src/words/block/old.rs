@@ -83,8 +83,12 @@ impl Writer<'_, '_> {
     fn take_words(&mut self, meanings: &[WordMeaning], control: Cond) {
         let mut copies = Vec::new();
         for meaning in meanings {
-            for name in self.pair.old.word(*meaning).and_then(|(at, _)| names("OLD", self.pair.old, at)).unwrap_or_default() {
-                self.local(&taken(&name), Type::Word, "last word that was taken");
+            let Some((at, word)) = self.pair.old.word(*meaning) else { continue };
+            // Before the first word is taken nothing is demanded.
+            let rest = word.bits.iter().map(|b| b.said(false)).fold(0, |a, b| a | b);
+            for name in names("OLD", self.pair.old, at).unwrap_or_default() {
+                let rest = Literal::Word(u16::try_from(rest & 0xFFFF).unwrap_or(0));
+                self.local_from(&taken(&name), rest, "last word that was taken");
                 copies.push(assign(&taken(&name), var(&name)));
             }
         }
