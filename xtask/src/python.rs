@@ -8,6 +8,8 @@ use crate::tree::{root, target};
 use crate::{Failure, process};
 
 const PINS: &str = "tests-python/requirements.txt";
+/// Source archives that are laid beside it.
+const SOURCES: &str = "tests-python/sources.txt";
 
 /// The interpreter of the environment, which is made first if it is missing or its pins changed.
 ///
@@ -16,7 +18,7 @@ const PINS: &str = "tests-python/requirements.txt";
 pub(crate) fn environment() -> Result<PathBuf, Failure> {
     let folder = target().join("python");
     let interpreter = folder.join("bin").join("python");
-    let pins = std::fs::read_to_string(root().join(PINS))?;
+    let pins = std::fs::read_to_string(root().join(PINS))? + &std::fs::read_to_string(root().join(SOURCES))?;
     // Written last, so that an environment that was not finished is made anew.
     let made_with = folder.join("made-with.txt");
     if std::fs::read_to_string(&made_with).is_ok_and(|made| made == pins) && process::answers(&interpreter, "--version") {
@@ -38,6 +40,10 @@ pub(crate) fn environment() -> Result<PathBuf, Failure> {
     }
     let mut pip = Command::new(&interpreter);
     pip.args(["-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--only-binary", ":all:", "-r"]).arg(root().join(PINS));
+    process::run(&mut pip)?;
+    let mut pip = Command::new(&interpreter);
+    pip.args(["-m", "pip", "download", "--quiet", "--disable-pip-version-check", "--no-deps"]);
+    pip.arg("--dest").arg(folder.join("sources")).arg("-r").arg(root().join(SOURCES));
     process::run(&mut pip)?;
     std::fs::write(made_with, pins)?;
     Ok(interpreter)

@@ -2,6 +2,8 @@
 //! always gives the same bytes.
 
 pub mod dxf;
+pub mod plcopen;
+pub mod structured_text;
 pub mod svg;
 
 mod check;
