@@ -3,6 +3,7 @@
 
 pub mod drawing;
 pub mod program;
+pub mod words;
 
 use serde::Serialize;
 

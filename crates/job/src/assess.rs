@@ -145,7 +145,8 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
 }
 
 /// The pack of the old drive, where there is one.
-fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Series> {
+#[must_use]
+pub fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Series> {
     position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id))
 }
 

@@ -6,3 +6,4 @@ pub mod bounds;
 pub mod measure;
 pub mod options;
 pub mod report;
+pub mod words;

@@ -3,6 +3,9 @@
 //! From two layouts follow the mapping ([`map`]), the function block that shows the old layout to the old program ([`block`]),
 //! simulated drives of both ([`drive`]), and the proof over every value of every word ([`proof`]).
 
+use plant::network::Direction::{FromDrive, ToDrive};
+use plant::network::Layout;
+
 pub mod block;
 pub mod bytes;
 pub mod drive;
@@ -14,3 +17,21 @@ pub mod proof;
 pub mod rig;
 pub mod scale;
 pub mod script;
+pub mod tables;
+
+/// The best new layout for an old one: the same protocol first, then the one that leaves fewest words and bits without counterpart, then the
+/// first. `None` when there is none.
+#[must_use]
+pub fn choose<'l>(old: &Layout, layouts: &'l [Layout]) -> Option<&'l Layout> {
+    layouts.iter().min_by_key(|new| {
+        let direction_lost = |direction| {
+            old.words(direction)
+                .map(|(_, w)| {
+                    let bits = w.bits.iter().filter(|b| new.bit(direction, b.meaning).is_none()).count();
+                    bits + usize::from(new.word(w.meaning).is_none())
+                })
+                .sum::<usize>()
+        };
+        (new.protocol != old.protocol, direction_lost(ToDrive) + direction_lost(FromDrive))
+    })
+}

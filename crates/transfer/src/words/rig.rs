@@ -187,7 +187,7 @@ impl<'p> Rig<'p> {
 }
 
 /// A raw word as the controller's variables in the order of the frame.
-fn halves(layout: &Layout, width: u8, raw: u32) -> Vec<u16> {
+pub(super) fn halves(layout: &Layout, width: u8, raw: u32) -> Vec<u16> {
     if width == 32 {
         let order = layout.word_order.unwrap_or(plant::network::WordOrder::HighFirst);
         super::bytes::registers(raw, order, plant::network::ByteOrder::HighFirst).to_vec()
