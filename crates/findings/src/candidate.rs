@@ -29,6 +29,8 @@ pub enum Measure {
     Chopper,
     /// Set the lowest carrier frequency that the pack lists.
     LowestCarrier,
+    /// Put a block between the old program and the new drive's network words.
+    WordsBlock,
 }
 
 /// A set of measures.

@@ -14,3 +14,4 @@ pub mod rating;
 pub mod registry;
 pub mod speed;
 pub mod supply;
+pub mod words;
