@@ -50,7 +50,7 @@ mod tests {
     use crate::words::cases::{on_network, yes};
 
     use super::*;
-    use crate::words::cases::{is, is_silent, plain, with};
+    use crate::words::cases::{is, is_silent, with};
 
     fn coded() -> Layout {
         with(|l| l.words.push(DataWord::plain("trip", Direction::FromDrive, 6, WordMeaning::FaultCode)))

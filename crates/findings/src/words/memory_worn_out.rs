@@ -49,7 +49,7 @@ mod tests {
     use plant::network::{DataWord, WordMeaning};
 
     use super::*;
-    use crate::words::cases::{is, is_silent, plain, with};
+    use crate::words::cases::{is, is_silent, with};
 
     fn keeps(kept: Option<bool>) -> plant::network::Layout {
         with(|l| {
