@@ -1,4 +1,5 @@
-//! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it.
+//! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; values of a network word per second,
+//! and of the same loop in Python.
 
 use std::process::Command;
 
@@ -16,8 +17,11 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     no_arguments(arguments)?;
     let interpreter = python::environment()?;
     let ours = speed(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "assess"]))?;
-    let sheet = speed(Command::new(interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"))?;
+    let sheet = speed(Command::new(&interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"))?;
     println!("\nchecks per second: {ours:.0} here, {sheet:.0} in the NumPy sheet, {:.2} times as many here", ours / sheet);
+    let words = speed(&mut process::cargo(&root(), ["bench", "-p", "transfer", "--bench", "words"]))?;
+    let python = speed(Command::new(&interpreter).current_dir(root()).arg("crates/transfer/benches/words.py"))?;
+    println!("values of a word per second: {words:.0} here, {python:.0} in Python, {:.0} times as many here", words / python);
     Ok(())
 }
 

@@ -192,6 +192,13 @@ impl Making<'_> {
             let list = |l: &Layout| l.writes.iter().map(|w| w.word()).collect::<Vec<_>>().join(" or ");
             self.remarks.push(format!("registers were written {} at a time; the new drive takes {}", list(old), list(new)));
         }
+        for (_, word) in new.words(Direction::ToDrive).filter(|(_, w)| !pair.uses_new(w)) {
+            let what = word.carries.as_deref().unwrap_or("a setting");
+            self.remarks.push(format!(
+                "the block does not write “{}” ({what}): take it out of the cyclic words, or write the setting's value there; nought would be a value",
+                word.name
+            ));
+        }
         match self.one(NETWORK_LOSS_ACTION.id).and_then(<LossAction as plant::survey::FactType>::from_raw) {
             Some(action) => {
                 let time = self.one(NETWORK_TIMEOUT.id).map(|s| format!(" after {}", plant::quantity::Time::si(s).text(System::Metric)));

@@ -47,6 +47,7 @@ pub(crate) fn tarnfeld() -> PackTexts {
         ("frames.csv", fixture!("packs/tarnfeld-t1/frames.csv")),
         ("overloads.csv", fixture!("packs/tarnfeld-t1/overloads.csv")),
         ("code.csv", fixture!("packs/tarnfeld-t1/code.csv")),
+        ("layouts.csv", fixture!("packs/tarnfeld-t1/layouts.csv")),
     ])
 }
 

@@ -119,6 +119,9 @@ impl Writer<'_, '_> {
         let both = [("OLD", self.pair.old, Direction::ToDrive), ("NEW", self.pair.new, Direction::FromDrive)];
         for (prefix, layout, input) in both {
             for (at, word) in layout.words.iter().enumerate() {
+                if prefix == "NEW" && !self.pair.uses_new(word) {
+                    continue;
+                }
                 for name in names(prefix, layout, at).unwrap_or_default() {
                     let who = if prefix == "OLD" { "the old program" } else { "the new drive" };
                     let about = format!("{}, {} {who}", word.name, if word.direction == input { "from" } else { "to" });

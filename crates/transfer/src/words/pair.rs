@@ -91,6 +91,18 @@ impl<'a> Pair<'a> {
         bit(BitMeaning::Reverse) || bit(BitMeaning::RunReverse) || signed
     }
 
+    /// Whether the block writes or reads a word of the new layout. A setting that only the new layout carries is left alone: nought in it
+    /// would be a value.
+    #[must_use]
+    pub fn uses_new(&self, word: &DataWord) -> bool {
+        word.direction == Direction::FromDrive
+            || word.meaning != WordMeaning::Configurable
+            || self
+                .old
+                .words(word.direction)
+                .any(|(_, w)| w.carries.is_some() && w.carries == word.carries && w.width == word.width && w.scale == word.scale)
+    }
+
     /// The old code for each new code of the same meaning; `None` where the old series has no such fault.
     pub fn faults(&self) -> impl Iterator<Item = (&'a FaultCode, Option<&'a FaultCode>)> + use<'a> {
         let old = self.old_faults;

@@ -74,7 +74,7 @@ pub fn crosswalk(pair: &Pair<'_>) -> Table {
 pub fn symbols(pair: &Pair<'_>) -> Table {
     let mut rows = Vec::new();
     for (prefix, layout, input) in [("OLD", pair.old, Direction::ToDrive), ("NEW", pair.new, Direction::FromDrive)] {
-        for (at, word) in layout.words.iter().enumerate() {
+        for (at, word) in layout.words.iter().enumerate().filter(|(_, w)| prefix == "OLD" || pair.uses_new(w)) {
             for (part, name) in names(prefix, layout, at).unwrap_or_default().into_iter().enumerate() {
                 let address = layout.address(word).map_or_else(String::new, |a| (a + u32::try_from(part).unwrap_or(0)).to_string());
                 let way = if word.direction == input { "input" } else { "output" };
@@ -155,6 +155,7 @@ pub fn vector_table(pair: &Pair<'_>, project: &Project) -> Option<Table> {
     let columns = |prefix: &str, layout: &Layout, direction: Direction| -> Vec<(usize, String)> {
         layout
             .words(direction)
+            .filter(|(_, w)| prefix == "OLD" || pair.uses_new(w))
             .filter_map(|(at, _)| names(prefix, layout, at).map(|n| (at, n[0].trim_end_matches("_A").to_owned())))
             .collect()
     };
@@ -234,6 +235,7 @@ pub fn with_test(pair: &Pair<'_>, project: &Project) -> Option<Project> {
     let variables = |prefix: &str, layout: &Layout, direction: Direction| -> Vec<(usize, usize, String)> {
         layout
             .words(direction)
+            .filter(|(_, w)| prefix == "OLD" || pair.uses_new(w))
             .flat_map(|(at, _)| names(prefix, layout, at).unwrap_or_default().into_iter().enumerate().map(move |(p, n)| (at, p, n)))
             .collect()
     };

@@ -267,7 +267,7 @@ impl Writer<'_, '_> {
             Direction::FromDrive => (self.pair.new, self.pair.old, "NEW", "OLD"),
         };
         for (at, word) in to.words(direction).filter(|(_, w)| w.meaning == WordMeaning::Configurable) {
-            let Some(targets) = names(to_prefix, to, at) else { continue };
+            let Some(targets) = names(to_prefix, to, at).filter(|_| to_prefix == "OLD" || self.pair.uses_new(word)) else { continue };
             let source = from
                 .words(direction)
                 .find(|(_, w)| w.carries.is_some() && w.carries == word.carries && w.width == word.width && w.scale == word.scale)

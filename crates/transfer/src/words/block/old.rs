@@ -65,7 +65,7 @@ impl Writer<'_, '_> {
         for (meaning, name, about) in ASKED {
             let Some((at, bit)) = old.bit(Direction::ToDrive, *meaning) else { continue };
             let Some(cond) = said("OLD", old, at, bit) else { continue };
-            let cond = self.from_taken(cond);
+            let cond = self.through_copy(cond);
             self.keep(name, cond, &format!("the old program asks: {about}"));
         }
         if old.sequence != Sequence::OnOff && old.bit(Direction::ToDrive, M::NetworkReference).is_some() {
@@ -96,7 +96,7 @@ impl Writer<'_, '_> {
     }
 
     /// Reads the copy of the command word where there is one.
-    fn from_taken(&self, cond: Cond) -> Cond {
+    fn through_copy(&self, cond: Cond) -> Cond {
         fn rename(expression: &mut Expression, has: &dyn Fn(&str) -> bool) {
             match expression {
                 Expression::Variable(name) if has(&taken(name)) => *name = taken(name),

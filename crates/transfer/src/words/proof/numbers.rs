@@ -83,7 +83,7 @@ fn setpoint(pair: &Pair<'_>, project: &Project, proof: &mut Proof) -> Result<(),
             }
             proof.values_tested += 1;
             let wanted = value(old, raw, &pair.old_settings);
-            let backwards = wanted.is_some_and(|hz| hz < 0.0) != !turn.is_empty();
+            let backwards = wanted.is_some_and(|hz| hz < 0.0) == turn.is_empty();
             if backwards && !pair.new_can_reverse() {
                 clipped += u64::from(rig.old.output() != 0.0);
                 continue;
