@@ -87,33 +87,38 @@ fn layouts() -> Vec<Layout> {
     all
 }
 
-#[test]
-fn every_pair_of_layouts_agrees_in_every_value() {
+/// Proves the pairs of the list that are picked by the places of their layouts.
+fn prove_those(picked: impl Fn(usize, usize) -> bool) {
     let layouts = layouts();
     let mut told = Vec::new();
     for (i, old) in layouts.iter().enumerate() {
-        for (j, new) in layouts.iter().enumerate() {
-            // Each layout as the old and as the new one of three partners; every fifth pair, so that the test stays short.
-            if (3 * i + 2 * j) % 5 != 0 {
-                continue;
-            }
+        for (_, new) in layouts.iter().enumerate().filter(|(j, _)| picked(i, *j)) {
             match prove(&pair(old, new)) {
-                Ok(proof) => {
-                    if proof.mismatches > 0 || proof.wraps > 0 {
-                        told.push(format!(
-                            "{} → {}: {} of {} differ, {} wraps\n  {}",
-                            old.name,
-                            new.name,
-                            proof.mismatches,
-                            proof.values_tested,
-                            proof.wraps,
-                            proof.examples.join("\n  ")
-                        ));
-                    }
-                }
+                Ok(proof) if proof.mismatches > 0 || proof.wraps > 0 => told.push(format!(
+                    "{} → {}: {} of {} differ, {} numbers did not fit\n  {}",
+                    old.name,
+                    new.name,
+                    proof.mismatches,
+                    proof.values_tested,
+                    proof.wraps,
+                    proof.examples.join("\n  ")
+                )),
+                Ok(_) => {}
                 Err(no) => told.push(format!("{} → {}: {no:?}", old.name, new.name)),
             }
         }
     }
     assert!(told.is_empty(), "{}", told.join("\n"));
+}
+
+#[test]
+fn every_fifth_pair_of_layouts_agrees_in_every_value() {
+    // Each layout as the old and as the new one of two partners.
+    prove_those(|i, j| (3 * i + 2 * j) % 5 == 0);
+}
+
+#[test]
+#[ignore = "takes a minute: all hundred pairs"]
+fn every_pair_of_layouts_agrees_in_every_value() {
+    prove_those(|_, _| true);
 }

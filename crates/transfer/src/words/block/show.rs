@@ -68,10 +68,11 @@ impl Writer<'_, '_> {
                 // Halted, or with the setpoint kept out, the old drive is at its setpoint when it stands.
                 let halted = self.ask(M::Halt).or(self.ask(M::RampInput).not());
                 let near = self.within(Some("TARGET"), band).zip(self.within(None, band)).map(|(near, stands)| {
-                    let at = halted.clone().and(stands).or(halted.not().and(near));
+                    let at = halted.clone().and(stands).or(halted.clone().not().and(near));
                     at.and(self.wanted()).and(self.driven())
                 });
-                near.or_else(|| self.new_says(M::AtSpeed).map(|at| at.and(self.ask(M::RampOutput)))).unwrap_or(Cond::Always(false))
+                near.or_else(|| self.new_says(M::AtSpeed).map(|at| at.and(self.ask(M::RampOutput).or(halted))))
+                    .unwrap_or(Cond::Always(false))
             }
             M::ZeroSpeed => self.within(None, band).or_else(|| self.new_says(M::ZeroSpeed)).unwrap_or_else(|| self.driven().not()),
             M::VoltageEnabled | M::NetworkControl | M::NetworkReference => self.new_says(bit.meaning).unwrap_or(Cond::Always(true)),
