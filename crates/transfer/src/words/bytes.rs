@@ -42,8 +42,8 @@ pub fn joined(pair: [u16; 2], words: WordOrder, bytes: ByteOrder) -> u32 {
 
 /// Greatest value that two readings half a scan apart can make up: the high word of one value and the low word of another.
 ///
-/// Between 0000FFFFh and 00010000h a torn pair reads 0001FFFFh or 00000000h. The block takes a pair only when both words stood in the
-/// scan before as well.
+/// Between 0000FFFFh and 00010000h a torn pair reads 0001FFFFh or 00000000h. The block takes a pair only when its high word was the same in the
+/// scans before and after it.
 #[must_use]
 pub fn torn(before: u32, after: u32) -> [u32; 2] {
     [(before & 0xFFFF_0000) | (after & 0xFFFF), (after & 0xFFFF_0000) | (before & 0xFFFF)]
