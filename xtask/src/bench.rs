@@ -1,5 +1,5 @@
-//! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; then diode front ends
-//! here and in ngspice.
+//! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; diode front ends here and
+//! in ngspice; values of a network word per second, and of the same loop in Python.
 
 use std::process::Command;
 
@@ -20,7 +20,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     let interpreter = python::environment()?;
     let spice = ngspice::program();
     let ours = speed(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "assess"]), MARK)?;
-    let sheet = speed(Command::new(interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"), MARK)?;
+    let sheet = speed(Command::new(&interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"), MARK)?;
     let mut bridge = process::cargo(&root(), ["bench", "-p", "calc", "--bench", "bridge"]);
     let times = match spice {
         Some(program) => Some(speed(bridge.env("CHANGEOUT_NGSPICE", program), TIMES)?),
@@ -34,6 +34,9 @@ pub(crate) fn run(arguments: &[String]) -> Done {
         ),
         None => println!("no comparison with ngspice: it is not there"),
     }
+    let words = speed(&mut process::cargo(&root(), ["bench", "-p", "transfer", "--bench", "words"]), MARK)?;
+    let python = speed(Command::new(&interpreter).current_dir(root()).arg("crates/transfer/benches/words.py"), MARK)?;
+    println!("values of a word per second: {words:.0} here, {python:.0} in Python, {:.0} times as many here", words / python);
     Ok(())
 }
 

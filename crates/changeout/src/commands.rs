@@ -10,3 +10,4 @@ pub(crate) mod new;
 pub(crate) mod record;
 pub(crate) mod schema;
 pub(crate) mod survey;
+pub(crate) mod words;

@@ -91,6 +91,8 @@ enum Command {
     },
     /// Place the drives of a box on its plate, draw it, plan its holes and balance its heat.
     Box(commands::r#box::Options),
+    /// Map the old drive's network words to a new drive, write the block that speaks for it, and prove it.
+    Words(commands::words::Options),
     /// Write a reading into a position's file, keeping its comments and order.
     Record(commands::record::Record),
     /// Write into decisions.toml that a named person takes a finding on.
@@ -148,6 +150,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::Calc { name, inputs } => commands::calc::run(name.as_deref(), &inputs, common),
         Command::New { site, what } => commands::new::run(site.as_deref(), what, common),
         Command::Survey { site, tag } => commands::survey::run(&site, &tag, common),
+        Command::Words(options) => commands::words::run(&options, common),
         Command::Record(options) => commands::record::record(&options, common),
         Command::Accept(options) => commands::record::accept(&options, common),
         Command::Choose(options) => commands::record::choose(&options, common),

@@ -47,6 +47,8 @@ pub enum Measure {
     TerminalBlock,
     /// Lead the cables to another side inside the box.
     CableDetour,
+    /// Put a block between the old program and the new drive's network words.
+    WordsBlock,
 }
 
 impl Measure {
@@ -61,7 +63,8 @@ impl Measure {
             | Self::MotorOverloads
             | Self::Blower
             | Self::Chopper
-            | Self::LowestCarrier => false,
+            | Self::LowestCarrier
+            | Self::WordsBlock => false,
             Self::FilterFan
             | Self::CoolingUnit
             | Self::ThroughWall

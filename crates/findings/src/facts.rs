@@ -2,6 +2,7 @@
 //! with a note of which facts were read. Ranges are handled above (crate `job`); a check never sees one.
 
 mod domain;
+mod network;
 mod set;
 
 use std::cell::RefCell;
@@ -11,12 +12,14 @@ use calc::drive::overload::OverloadPoint;
 use calc::working::Silent;
 use plant::choice::{Choice, Duty, LoadKind, MotorKind, YesNo};
 use plant::fact::{Fact, Known};
+use plant::network::{FaultCode, Layout};
 use plant::position::Position;
 use plant::quantity::{Count, Current};
 use plant::survey::{self, FACT_IDS, FACTS, FactId, FactType, Key, Rule};
 use rustc_hash::FxHashMap;
 
 pub use self::domain::Domain;
+pub use self::network::WordPair;
 pub use self::set::FactSet;
 use crate::demand::Demand;
 
@@ -86,6 +89,14 @@ pub struct Survey<'p> {
     uncertain_set: FactSet,
     old_points: [Vec<OverloadPoint>; 2],
     demands: RefCell<Demands>,
+    old_words: Rc<OldWords>,
+}
+
+/// The old drive's network words as its pack has them.
+#[derive(Debug, Default)]
+struct OldWords {
+    layout: Option<Layout>,
+    faults: Vec<FaultCode>,
 }
 
 /// Marks a fact that is not uncertain in `place_of`.
@@ -111,6 +122,13 @@ impl<'p> Survey<'p> {
         self
     }
 
+    /// With the layout that the old drive uses, and the fault codes of its series.
+    #[must_use]
+    pub fn with_old_words(mut self, layout: Option<Layout>, faults: Vec<FaultCode>) -> Self {
+        self.old_words = Rc::new(OldWords { layout, faults });
+        self
+    }
+
     fn with_domains(position: &'p Position, domains: Vec<Domain>, old_points: [Vec<OverloadPoint>; 2]) -> Self {
         let mut survey = Self {
             position,
@@ -119,6 +137,7 @@ impl<'p> Survey<'p> {
             uncertain_set: FactSet::default(),
             old_points,
             demands: RefCell::default(),
+            old_words: Rc::default(),
             domains,
         };
         #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
@@ -188,7 +207,8 @@ impl<'p> Survey<'p> {
         if let Some(domain) = domains.get_mut(id.index()) {
             *domain = Domain::Fixed(value);
         }
-        Survey::with_domains(self.position, domains, self.old_points.clone())
+        let survey = Survey::with_domains(self.position, domains, self.old_points.clone());
+        Survey { old_words: Rc::clone(&self.old_words), ..survey }
     }
 
     /// Reads facts at a completion.

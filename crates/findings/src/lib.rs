@@ -16,3 +16,4 @@ pub mod registry;
 pub mod speed;
 pub mod supply;
 pub mod surroundings;
+pub mod words;

@@ -2,7 +2,7 @@
 //! stays in [`REPLACED`], so that old dossiers and decisions stay readable.
 
 use crate::check::Check;
-use crate::{r#box, braking, motor, rating, speed, supply};
+use crate::{r#box, braking, motor, rating, speed, supply, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -30,6 +30,18 @@ pub const CHECKS: &[&Check] = &[
     &r#box::air_too_hot::CHECK,
     &r#box::rating_lost::CHECK,
     &r#box::listed_unit_altered::CHECK,
+    &words::refused_by_master::CHECK,
+    &words::full_scale_differs::CHECK,
+    &words::word_order_differs::CHECK,
+    &words::registers_shifted::CHECK,
+    &words::writes_refused::CHECK,
+    &words::runs_on_after_loss::CHECK,
+    &words::start_not_understood::CHECK,
+    &words::local_start_refused::CHECK,
+    &words::restarts_on_reset::CHECK,
+    &words::fault_texts_differ::CHECK,
+    &words::at_speed_comes_late::CHECK,
+    &words::memory_worn_out::CHECK,
 ];
 
 /// Old name and the name that took its place.

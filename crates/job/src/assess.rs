@@ -211,7 +211,8 @@ fn standing(input: Input<'_>, other: &Position) -> Option<Thing> {
 }
 
 /// The pack of the old drive, where there is one.
-pub(crate) fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Series> {
+#[must_use]
+pub fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Series> {
     position.old_series.as_ref().and_then(|id| input.packs.iter().find(|s| s.id == *id))
 }
 
@@ -220,7 +221,12 @@ pub(crate) fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'
 pub fn survey_of<'p>(input: Input<'_>, position: &'p Position) -> Survey<'p> {
     let survey = Survey::new(position);
     match old_series(input, position) {
-        Some(series) => survey.with_old_points(points(series, Duty::Light), points(series, Duty::Heavy)),
+        Some(series) => {
+            let layout = position.network.as_ref().and_then(|n| series.layout(n.layout.as_deref()?)).cloned();
+            // Only a position on a network goes by fault codes.
+            let faults = if layout.is_some() { series.faults.clone() } else { Vec::new() };
+            survey.with_old_points(points(series, Duty::Light), points(series, Duty::Heavy)).with_old_words(layout, faults)
+        }
         None => survey,
     }
 }

@@ -7,3 +7,4 @@ pub mod boxes;
 pub mod measure;
 pub mod options;
 pub mod report;
+pub mod words;

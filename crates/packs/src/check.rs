@@ -23,7 +23,9 @@ pub fn check_site(site: &Site, positions: &[Position], series: &[Series], decisi
     for position in positions {
         check.names(site, position);
         check.old_drive(position, series);
+        check.network(position, series);
     }
+    check.nodes(positions);
     check.decisions(positions, series, decisions);
     check.problems
 }
@@ -156,6 +158,34 @@ impl Check<'_> {
             self.report(Severity::Warning, &position.place, &["old", "code"], message, "fill in its code.csv".into());
         } else if let Err(sentence) = old.decode(code) {
             self.report(Severity::Error, &position.place, &["old", "code"], format!("code: {sentence}"), "compare with the plate".into());
+        }
+    }
+
+    /// The layout in use must be one of the old series, where its pack is there.
+    fn network(&mut self, position: &Position, series: &[Series]) {
+        let Some(layout) = position.network.as_ref().and_then(|n| n.layout.as_ref()) else { return };
+        let old = position.old_series.as_ref().and_then(|name| series.iter().find(|s| s.id == *name));
+        let Some(old) = old.filter(|s| s.layout(layout).is_none()) else { return };
+        let message = format!("layout: the pack of “{}” has no layout “{layout}”", old.id);
+        let help = if old.layouts.is_empty() {
+            "fill in its layouts.csv, words.csv and bits.csv".into()
+        } else {
+            did_you_mean(layout, old.layouts.iter().map(|l| l.name.as_str()))
+        };
+        self.report(Severity::Error, &position.place, &["network", "layout"], message, help);
+    }
+
+    /// Two stations of one line may not share an address.
+    fn nodes(&mut self, positions: &[Position]) {
+        let mut seen: HashMap<(&str, u32), &Position> = HashMap::new();
+        for position in positions {
+            let Some((line, node)) = position.network.as_ref().and_then(|n| n.line.as_deref().zip(n.node)) else { continue };
+            if let Some(first) = seen.get(&(line, node)) {
+                let message = format!("node: {node} on “{line}” is also the address of {}", first.tag);
+                self.report(Severity::Warning, &position.place, &["network", "node"], message, "each station of a line has its own".into());
+            } else {
+                seen.insert((line, node), position);
+            }
         }
     }
 

@@ -18,6 +18,7 @@ use crate::xlsx::read_xlsx;
 
 mod checks;
 mod curves;
+mod network;
 
 /// One file of a pack's folder.
 #[derive(Clone, Copy, Debug)]
@@ -234,6 +235,8 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         variants: build(rows("variants"), |r, _| {
             Some(Variant { name: r.string("name")?, what: r.string("what")?, price: r.number("price") })
         }),
+        layouts: network::layouts(rows("layouts"), rows("words"), rows("bits")),
+        faults: build(rows("faults"), network::fault),
     })
 }
 

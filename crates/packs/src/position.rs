@@ -1,6 +1,7 @@
 //! Reads `positions/TAG.toml`.
 
 use plant::fact::{Fact, Place};
+use plant::network::NetworkUse;
 use plant::position::{AddedPart, Position};
 use plant::survey::{DUTY_COLUMNS, FACTS, FactDef};
 
@@ -53,6 +54,11 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
         position.old_series = old.string("series");
         position.old_code = old.string("code");
     }
+    // A table whose values are all asked for and none known says nothing of a network.
+    position.network = record.table("network").filter(|t| t.iter().any(|(key, _)| t.fact(key).is_none_or(|f| !f.is_missing()))).map(|t| {
+        let node = t.whole("node").and_then(|n| u32::try_from(n).ok());
+        NetworkUse { layout: t.string("layout"), wanted: t.string("wanted"), line: t.string("line"), node }
+    });
     let mut tables: Vec<&str> = FACTS.iter().map(FactDef::table).collect();
     tables.dedup();
     for key in tables {

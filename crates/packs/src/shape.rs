@@ -6,6 +6,7 @@ use plant::quantity::{Dimension, DimensionInfo};
 use plant::survey::{self, FactDef};
 
 mod files;
+mod network;
 mod tables;
 
 pub use files::{BOX_TABLES, CODE, UNITS, origin, shape};

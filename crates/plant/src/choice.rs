@@ -76,6 +76,8 @@ macro_rules! choices {
     )+};
 }
 
+pub(crate) use choices;
+
 choices! {
     /// Whether something is there.
     YesNo "yes or no" {

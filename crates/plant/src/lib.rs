@@ -3,6 +3,7 @@
 pub mod choice;
 pub mod decision;
 pub mod fact;
+pub mod network;
 pub mod position;
 pub mod product;
 pub mod quantity;

@@ -2,6 +2,7 @@
 
 use crate::choice::Fixing;
 use crate::fact::{Fact, Origin, Place};
+use crate::network::NetworkUse;
 use crate::product::{FixingHole, Frame};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
@@ -35,6 +36,8 @@ pub struct Position {
     pub facts: Vec<Fact>,
     /// The duty table, row by row, one fact per entry of [`DUTY_COLUMNS`].
     pub duty: Vec<Vec<Fact>>,
+    /// How the old drive is used on its network, where it is on one.
+    pub network: Option<NetworkUse>,
     /// A current log, where one was recorded.
     pub current_log: Option<CurrentLog>,
     /// Where it stands.

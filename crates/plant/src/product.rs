@@ -2,6 +2,7 @@
 
 use crate::choice::{Combine, Control, DerateKind, Duty, Grounding, Links, Metal, MotorKind, PlateSide, Presence, Style, YesNo};
 use crate::fact::Place;
+use crate::network::{FaultCode, Layout};
 use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Ratio, Resistance, Time, Voltage};
 
 /// One series.
@@ -55,6 +56,10 @@ pub struct Series {
     pub protections: Vec<Protection>,
     /// Factory variants with something built in.
     pub variants: Vec<Variant>,
+    /// Layouts of its network words.
+    pub layouts: Vec<Layout>,
+    /// Fault codes.
+    pub faults: Vec<FaultCode>,
     /// Waiting time after switching off that the unit itself prescribes; a guide, the bus is measured all the same.
     pub bus_wait: Option<Time>,
     /// Further cautions that its documents prescribe.
@@ -378,6 +383,12 @@ impl Series {
     #[must_use]
     pub fn class(&self, name: &str) -> Option<&VoltageClass> {
         self.classes.iter().find(|c| c.name == name)
+    }
+
+    /// The network layout of that name.
+    #[must_use]
+    pub fn layout(&self, name: &str) -> Option<&Layout> {
+        self.layouts.iter().find(|l| l.name == name)
     }
 
     /// The overload points of a duty class.

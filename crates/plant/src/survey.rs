@@ -10,6 +10,7 @@ use crate::choice::{
     BoxCooling, BoxRating, ChoiceInfo, Control, Cooling, Duty, Grounding, HeatSink, Hinge, Housing, LoadKind, Metal, MotorKind, Mounting,
     Phases, PlateSide, Standing, StopNeed, Strands, Winding, YesNo,
 };
+use crate::network::{LossAction, ReferenceUnit};
 use crate::quantity::{
     Area, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed, Temperature,
     ThermalConductance, Time, Voltage,
@@ -301,6 +302,16 @@ facts! {
     CONDUCTORS_EACH: Count = "conductors.per_terminal" "Conductors at the drive's power terminals: how many at one terminal", Open, Is(1.0), "one, but look", 1.0, 8.0;
     CONDUCTOR_METAL: Metal = "conductors.metal" "Conductors at the drive's power terminals: metal", Open, AnyWord, "seen at the lug", 0.0, 1.0;
     CONDUCTOR_STRANDS: Strands = "conductors.strands" "Conductors at the drive's power terminals: make-up", Open, AnyWord, "seen at the lug", 0.0, 1.0;
+    NETWORK_FULL_SCALE: Frequency = "network.full_scale" "Network: frequency that the old drive's full-scale count stands for, as it is set", Look, Between(45.0, 120.0), "what maximum or base frequencies are usually set to", 1.0, 4e3;
+    NETWORK_UNIT: ReferenceUnit = "network.unit" "Network: unit that the old drive's reference is set to", Look, AnyWord, "the same word means 30 Hz or 30 rpm", 0.0, 1.0;
+    NETWORK_LOSS_ACTION: LossAction = "network.loss_action" "Network: what the machine needs when the controller falls silent", Open, Nothing, "people rely on it: it is read from the old drive's settings and proved by pulling the cable", 0.0, 4.0;
+    NETWORK_TIMEOUT: Time = "network.timeout" "Network: how long the old drive waits for a silent controller", Look, Between(0.1, 60.0), "watchdogs are set between a scan and a minute", 0.001, 3600.0;
+    NETWORK_START_HELD: YesNo = "network.start_held" "Network: the program holds its start bit as long as the motor runs", Look, AnyWord, "the program tells", 0.0, 1.0;
+    NETWORK_RESET_HELD: YesNo = "network.reset_held" "Network: the program leaves its reset bit on", Look, AnyWord, "the program tells", 0.0, 1.0;
+    NETWORK_STOP_HELD: YesNo = "network.stop_held" "Network: the program holds a stop bit whenever it does not run the motor", Look, AnyWord, "the program tells", 0.0, 1.0;
+    NETWORK_LOCAL: YesNo = "network.local" "Network: the drive is also started by hand, at its door or keypad", Look, AnyWord, "people on site know", 0.0, 1.0;
+    NETWORK_TEXTS: YesNo = "network.fault_texts" "Network: an operator panel or the program goes by the old fault numbers", Look, AnyWord, "panel and program tell", 0.0, 1.0;
+    NETWORK_WRITES: Rate = "network.setting_writes" "Network: how often the program writes a setting", Look, Between(0.0, 1.0), "up to once a second", 0.0, 1000.0;
 }
 
 /// Columns of the duty table: a cell of row r and column c has the id `FACTS.len() + r × columns + c`.

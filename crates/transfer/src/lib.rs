@@ -2,3 +2,4 @@
 //! program language in which an answer to a programmer is written and tried (`program`).
 
 pub mod program;
+pub mod words;

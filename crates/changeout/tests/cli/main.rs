@@ -18,4 +18,5 @@ mod killed;
 mod laying_out;
 mod pages;
 mod site;
+mod words;
 mod writing;

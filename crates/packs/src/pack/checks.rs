@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 
 use plant::choice::{Choice, Duty, Presence};
 
-use super::{Table, curves};
+use super::{Table, curves, network};
 use crate::problem::{At, Sink, did_you_mean};
 use crate::record::Record;
 
@@ -50,6 +50,8 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("slots", "frame", "frames", "frame", "frame"),
         ("protections", "code", "ratings", "code", "order code"),
         ("modules", "slots", "slots", "slot", "slot"),
+        ("words", "layout", "layouts", "layout", "layout"),
+        ("bits", "layout", "layouts", "layout", "layout"),
     ] {
         let list = named(tables, to);
         let whole = list.as_ref().is_none_or(|t| t.is_whole(names));
@@ -65,6 +67,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
     overloads_of_ratings(tables);
     holes(tables);
     code(tables);
+    network::bits(tables);
     for table in tables {
         match table.shape.stem {
             "classes" => classes(table),
@@ -74,12 +77,14 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
             "derates" => curves::check(table),
             "losses" => losses(table),
             "mountings" => mountings(table),
+            "words" => network::words(table),
+            "faults" => network::faults(table),
             _ => {}
         }
     }
 }
 
-fn named<'t, 's>(tables: &'t mut [Table<'s>], stem: &str) -> Option<&'t mut Table<'s>> {
+pub(super) fn named<'t, 's>(tables: &'t mut [Table<'s>], stem: &str) -> Option<&'t mut Table<'s>> {
     tables.iter_mut().find(|t| t.shape.stem == stem && t.present)
 }
 

@@ -86,6 +86,7 @@ fn fact_table(table: &'static str) -> (&'static str, &'static str) {
         "conditions" => ("[conditions]", "The place where the drive stands."),
         "box" => ("[box]", "The box that the drive is built into; keys that several drives share stand in site.toml."),
         "conductors" => ("[conductors]", "The conductors at the drive's power terminals."),
+        "network" => ("[network]", "How the old drive is used on its network; left out where it is on none."),
         other => (other, "Facts of the survey."),
     }
 }
@@ -188,6 +189,9 @@ fn position() -> Shape {
         if key == "old" {
             inner.push(Field::may("series", Kind::FileName, "Series of the old drive: the folder name of its pack.", "series-name"));
             inner.push(Field::may("code", Kind::Name, "Type code on the old drive's plate.", "XY-052-B"));
+        }
+        if key == "network" {
+            inner.extend(super::network::network_use());
         }
         inner.extend(facts(key));
         fields.push(Field::may(key, Kind::Table(table(name, doc, inner)), doc, ""));

@@ -8,6 +8,7 @@ use plant::quantity::dim::{
     AreaDim, CapacitanceDim, CurrentDim, FrequencyDim, LengthDim, MassDim, PowerDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
 };
 
+use super::network::{bits, faults, layouts, words};
 use super::{Field, Kind, Shape};
 
 /// A table of a pack: `STEM.csv`, or the first sheet of `STEM.xlsx`.
@@ -64,6 +65,10 @@ fn tables() -> Vec<TableShape> {
         slots(),
         protections(),
         variants(),
+        layouts(),
+        words(),
+        bits(),
+        faults(),
     ]
 }
 
@@ -72,6 +77,7 @@ macro_rules! table_shape {
         TableShape { stem: $stem, required: $required, shape: Shape { name: concat!($stem, ".csv"), doc: $doc, fields: vec![$($field),+], unique: $unique } }
     };
 }
+pub(super) use table_shape;
 
 fn classes() -> TableShape {
     table_shape! { "classes" true "Voltage classes." &["class"];

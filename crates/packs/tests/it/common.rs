@@ -35,6 +35,10 @@ pub(crate) fn quellmoor() -> PackTexts {
         ("mountings.csv", fixture!("packs/quellmoor-q3/mountings.csv")),
         ("holes.csv", fixture!("packs/quellmoor-q3/holes.csv")),
         ("losses.csv", fixture!("packs/quellmoor-q3/losses.csv")),
+        ("layouts.csv", fixture!("packs/quellmoor-q3/layouts.csv")),
+        ("words.csv", fixture!("packs/quellmoor-q3/words.csv")),
+        ("bits.csv", fixture!("packs/quellmoor-q3/bits.csv")),
+        ("faults.csv", fixture!("packs/quellmoor-q3/faults.csv")),
     ])
 }
 
@@ -46,6 +50,7 @@ pub(crate) fn tarnfeld() -> PackTexts {
         ("frames.csv", fixture!("packs/tarnfeld-t1/frames.csv")),
         ("overloads.csv", fixture!("packs/tarnfeld-t1/overloads.csv")),
         ("code.csv", fixture!("packs/tarnfeld-t1/code.csv")),
+        ("layouts.csv", fixture!("packs/tarnfeld-t1/layouts.csv")),
     ])
 }
 

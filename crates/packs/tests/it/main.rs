@@ -5,6 +5,7 @@ mod common;
 mod editing;
 mod guide;
 mod mistakes;
+mod network;
 mod reading;
 mod robust;
 mod templates;

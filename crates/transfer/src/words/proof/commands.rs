@@ -1,0 +1,180 @@
+//! Every pattern of the command word: those that differ in bits with a meaning from each state, settled; and all of them in one run, in
+//! lockstep with their meaningful bits alone, which must come to the same in each scan.
+
+use dossier::program::Project;
+use plant::choice::Choice;
+use plant::network::{Bit, BitMeaning as M, WordMeaning};
+use rayon::prelude::*;
+
+use super::super::block::NoBlock;
+use super::super::map::{lost_bits, shown_bits};
+use super::super::pair::Pair;
+use super::super::rig::{Rig, Stopped};
+use super::super::scale::per_count;
+use super::super::script;
+use super::Proof;
+
+/// Scans for which each pattern stands: a start that is given anew takes six, the longest walk through states four.
+const SCANS: usize = 16;
+/// Scans for which each step of the way into a state stands.
+const STEP_SCANS: usize = 8;
+/// Patterns that one worker takes at a time.
+const CHUNK: usize = 256;
+
+/// In which state both drives are before a pattern comes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Start {
+    PowerUp,
+    Stopped,
+    Running,
+    Faulted,
+}
+
+const STARTS: [Start; 4] = [Start::PowerUp, Start::Stopped, Start::Running, Start::Faulted];
+
+impl Start {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::PowerUp => "power-up",
+            Self::Stopped => "stopped",
+            Self::Running => "running",
+            Self::Faulted => "faulted",
+        }
+    }
+}
+
+pub(super) fn all(pair: &Pair<'_>, project: &Project) -> Result<Proof, NoBlock> {
+    let Some((at, word)) = pair.old.word(WordMeaning::Command) else { return Ok(Proof::default()) };
+    let last = word.mask().min(0xFFFF);
+    // A block that is wrong is wrong for every worker: tell it once.
+    Rig::of(pair, project)?;
+    let lost = lost_bits(pair);
+    let rest: u32 = word.bits.iter().filter(|b| lost.contains(&b.meaning)).map(|b| b.said(at_rest(b.meaning))).fold(0, |a, b| a | b);
+    let kept: u32 = !word.bits.iter().filter(|b| lost.contains(&b.meaning)).fold(0, |a, b| a | 1 << b.at);
+    let declared = word.bits.iter().fold(0, |a, b| a | 1 << b.at) & kept & last;
+    let setpoint = pair.highest().in_hz() / 2.0;
+    let checks = shown_bits(pair);
+    let patterns: Vec<(Start, u32)> = STARTS.iter().flat_map(|s| subsets(declared).into_iter().map(move |p| (*s, p | rest))).collect();
+    let parts: Vec<Proof> = patterns
+        .par_chunks(CHUNK)
+        .map(|chunk| {
+            let mut proof = Proof::default();
+            let Ok(mut rig) = Rig::of(pair, project) else { return proof };
+            for (start, pattern) in chunk {
+                proof.values_tested += 1;
+                if let Err(stopped) = one(&mut rig, pair, *start, at, *pattern, setpoint, &checks, &mut proof) {
+                    proof.differs(|| format!("command {pattern:#06x} from {}: the block stopped: {stopped}", start.word()));
+                    return proof;
+                }
+            }
+            proof.wraps += rig.wraps();
+            proof
+        })
+        .collect();
+    let mut proof = parts.into_iter().fold(Proof { words_tested: 1, ..Proof::default() }, Proof::join);
+    lockstep(pair, project, at, (declared, kept, rest, last), &mut proof)?;
+    Ok(proof)
+}
+
+/// Every value whose bits all lie in a mask.
+fn subsets(mask: u32) -> Vec<u32> {
+    let mut all = Vec::new();
+    let mut pattern = 0_u32;
+    loop {
+        all.push(pattern);
+        pattern = pattern.wrapping_sub(mask) & mask;
+        if pattern == 0 {
+            return all;
+        }
+    }
+}
+
+/// All patterns one after the other, once whole and once with their meaningful bits alone: block and drives must not tell them apart.
+fn lockstep(pair: &Pair<'_>, project: &Project, at: usize, masks: (u32, u32, u32, u32), proof: &mut Proof) -> Result<(), NoBlock> {
+    let (declared, kept, rest, last) = masks;
+    let (mut whole, mut bare) = (Rig::of(pair, project)?, Rig::of(pair, project)?);
+    let mut words = script::words(pair.old, &[], pair.highest().in_hz() / 2.0, &pair.old_settings);
+    for pattern in 0..=last {
+        proof.values_tested += 1;
+        words[at] = pattern & kept | rest;
+        let first = whole.scan(&words);
+        words[at] = pattern & declared | rest;
+        if let Err(stopped) = first.and_then(|()| bare.scan(&words)) {
+            proof.differs(|| format!("command {pattern:#06x}: the block stopped: {stopped}"));
+            return Ok(());
+        }
+        let same = whole.told() == bare.told() && whole.shown() == bare.shown() && whole.old.state() == bare.old.state();
+        if !same || whole.new.state() != bare.new.state() {
+            proof.differs(|| format!("command {pattern:#06x}: bits without a meaning change what happens"));
+            return Ok(());
+        }
+    }
+    proof.wraps += whole.wraps();
+    Ok(())
+}
+
+const fn at_rest(meaning: M) -> bool {
+    matches!(meaning, M::RampOutput | M::RampRun | M::RampInput | M::NetworkControl | M::NetworkReference)
+}
+
+#[expect(clippy::too_many_arguments, reason = "one pattern of one worker; a struct would be named after this function")]
+fn one(
+    rig: &mut Rig<'_>,
+    pair: &Pair<'_>,
+    start: Start,
+    at: usize,
+    pattern: u32,
+    setpoint: f64,
+    checks: &[Bit],
+    proof: &mut Proof,
+) -> Result<(), Stopped> {
+    rig.reset();
+    let steps = script::start(pair.old.sequence);
+    let steps: &[Vec<M>] = match start {
+        Start::PowerUp => &[],
+        Start::Stopped => &steps[..1],
+        Start::Running | Start::Faulted => &steps,
+    };
+    let mut words = script::words(pair.old, &[], setpoint, &pair.old_settings);
+    for demands in steps {
+        words = script::words(pair.old, demands, setpoint, &pair.old_settings);
+        for _ in 0..STEP_SCANS {
+            rig.scan(&words)?;
+        }
+    }
+    if start == Start::Faulted {
+        rig.trip();
+        for _ in 0..STEP_SCANS {
+            rig.scan(&words)?;
+        }
+    }
+    words[at] = pattern;
+    for _ in 0..SCANS {
+        rig.scan(&words)?;
+    }
+    let step = |layout: &plant::network::Layout, settings| {
+        layout.word(WordMeaning::SpeedSetpoint).and_then(|(_, w)| per_count(w.scale?, settings)).unwrap_or(0.0)
+    };
+    let near = step(pair.new, &pair.new_settings) + step(pair.old, &pair.old_settings) + setpoint * 1e-6;
+    if !rig.motors_agree(near) {
+        proof.differs(|| {
+            format!(
+                "command {pattern:#06x} from {}: old {:?} at {:.2} Hz, new {:?} at {:.2} Hz",
+                start.word(),
+                rig.old.state(),
+                rig.old.output(),
+                rig.new.state(),
+                rig.new.output()
+            )
+        });
+        return Ok(());
+    }
+    if let Some((own, shown)) = rig.old_word(WordMeaning::Status)
+        && let Some(bit) = checks.iter().find(|b| b.is_said(own) != b.is_said(shown))
+    {
+        proof.differs(|| {
+            format!("command {pattern:#06x} from {}: status {own:#06x} is shown as {shown:#06x}: {}", start.word(), bit.meaning.word())
+        });
+    }
+    Ok(())
+}

@@ -1,0 +1,299 @@
+//! What goes to the programmer beside the block: plain scaling lines, fault texts, symbols, test vectors, and a program that runs the
+//! block through them.
+
+use dossier::program::build::{arm, assign, call, case, dint, var, when, word};
+use dossier::program::{Block, Project, Statement, Type, Unit};
+use dossier::words::Table;
+use plant::choice::Choice;
+use plant::network::{BitMeaning as M, Direction, Layout, WordMeaning};
+use plant::quantity::digits;
+
+use super::block::BLOCK;
+use super::pair::{Conversion, Pair, names};
+use super::rig::{Rig, SCAN_S};
+use super::script;
+
+/// Scans for which each line of the vectors stands before its answer is read.
+const SETTLE: usize = 12;
+
+fn table(file: &str, head: &[&str], rows: Vec<Vec<String>>) -> Table {
+    Table { file: file.to_owned(), head: head.iter().map(|h| (*h).to_owned()).collect(), rows }
+}
+
+/// Each number's line for a program without the block: whole arithmetic, rounded to the nearest.
+#[must_use]
+pub fn lines(pair: &Pair<'_>) -> Vec<String> {
+    let number = |meaning| {
+        let (old, new) = pair.partner(meaning)?;
+        let (from, to) = if old.direction == Direction::ToDrive { (old, new) } else { (new, old) };
+        let sides = if old.direction == Direction::ToDrive { ("old", "new") } else { ("new", "old") };
+        let text = match pair.conversion(meaning)? {
+            Conversion::Whole { line, .. } if line.num == line.den => format!("{} {} = {} {}", sides.1, to.name, sides.0, from.name),
+            Conversion::Whole { line, .. } => {
+                format!(
+                    "{} {} = {} {} × {} / {}, in 32 bits, rounded to the nearest",
+                    sides.1, to.name, sides.0, from.name, line.num, line.den
+                )
+            }
+            Conversion::Float(ratio) => {
+                format!("{} {} = {} {} × {}, in single precision", sides.1, to.name, sides.0, from.name, digits(ratio, 9))
+            }
+        };
+        Some(text)
+    };
+    [WordMeaning::SpeedSetpoint, WordMeaning::SpeedActual, WordMeaning::CurrentActual, WordMeaning::TorqueActual]
+        .into_iter()
+        .filter_map(number)
+        .collect()
+}
+
+/// The fault texts of the new drive beside those of the old one.
+#[must_use]
+pub fn crosswalk(pair: &Pair<'_>) -> Table {
+    let mut rows: Vec<Vec<String>> = pair
+        .faults()
+        .map(|(new, old)| {
+            let shown = old.map_or_else(|| "none: shown as a fault of the unit".to_owned(), |o| o.code.to_string());
+            vec![
+                new.code.to_string(),
+                new.text.clone(),
+                new.meaning.word().to_owned(),
+                shown,
+                old.map_or_else(String::new, |o| o.text.clone()),
+            ]
+        })
+        .collect();
+    for old in pair.old_faults.iter().filter(|o| !pair.new_faults.iter().any(|n| n.meaning == o.meaning)) {
+        rows.push(vec!["none".into(), String::new(), old.meaning.word().to_owned(), old.code.to_string(), old.text.clone()]);
+    }
+    table("fault-texts.csv", &["new_code", "new_text", "meaning", "old_code", "old_text"], rows)
+}
+
+/// The block's variables with the words behind them.
+#[must_use]
+pub fn symbols(pair: &Pair<'_>) -> Table {
+    let mut rows = Vec::new();
+    for (prefix, layout, input) in [("OLD", pair.old, Direction::ToDrive), ("NEW", pair.new, Direction::FromDrive)] {
+        for (at, word) in layout.words.iter().enumerate().filter(|(_, w)| prefix == "OLD" || pair.uses_new(w)) {
+            for (part, name) in names(prefix, layout, at).unwrap_or_default().into_iter().enumerate() {
+                let address = layout.address(word).map_or_else(String::new, |a| (a + u32::try_from(part).unwrap_or(0)).to_string());
+                let way = if word.direction == input { "input" } else { "output" };
+                let printed = u64::from(word.number) + part as u64;
+                rows.push(vec![name, way.into(), "WORD".into(), layout.name.clone(), word.name.clone(), printed.to_string(), address]);
+            }
+        }
+    }
+    table("symbols.csv", &["variable", "way", "type", "layout", "word", "printed_number", "request_address"], rows)
+}
+
+/// One line of the vectors: what stands before, what the master writes.
+struct Vector {
+    before: &'static str,
+    what: String,
+    words: Vec<u32>,
+    trip: bool,
+}
+
+/// Every bit from rest and from running, every corner of the setpoint, every way through the states.
+fn vectors(pair: &Pair<'_>) -> Vec<Vector> {
+    let layout = pair.old;
+    let settings = &pair.old_settings;
+    let half = pair.highest().in_hz() / 2.0;
+    let steps = script::start(layout.sequence);
+    let running = steps.last().cloned().unwrap_or_default();
+    let rest = steps.first().cloned().unwrap_or_default();
+    let mut all = Vec::new();
+    for (at, word) in layout.words(Direction::ToDrive).filter(|(_, w)| w.meaning == WordMeaning::Command) {
+        for bit in &word.bits {
+            for (before, demands) in [("rest", &rest), ("running", &running)] {
+                let mut words = script::words(layout, demands, half, settings);
+                words[at] ^= 1 << bit.at;
+                all.push(Vector { before, what: format!("bit {} ({}) turned over", bit.at, bit.meaning.word()), words, trip: false });
+            }
+        }
+    }
+    if let Some((at, word)) = layout.word(WordMeaning::SpeedSetpoint) {
+        let (low, high) = word.counts();
+        let full = super::scale::counted(word, settings.full_scale.in_hz(), settings).map_or(0, |c| word.count(c.raw));
+        let mut corners = vec![low, -1, 0, 1, full / 2, full - 1, full, full.saturating_add(1), high];
+        corners.retain(|c| (low..=high).contains(c));
+        corners.sort_unstable();
+        corners.dedup();
+        for count in corners.into_iter().filter(|_| !word.is_float()) {
+            let mut words = script::words(layout, &running, 0.0, settings);
+            words[at] = word.raw(count);
+            all.push(Vector { before: "running", what: format!("setpoint of {count} counts"), words, trip: false });
+        }
+    }
+    for (i, demands) in steps.iter().enumerate() {
+        all.push(Vector {
+            before: "power-up",
+            what: format!("step {} of a start", i + 1),
+            words: script::words(layout, demands, half, settings),
+            trip: false,
+        });
+    }
+    let stop = script::words(layout, &script::stop(layout.sequence), half, settings);
+    all.push(Vector { before: "running", what: "stop".into(), words: stop, trip: false });
+    let mut reset = running;
+    reset.push(M::FaultReset);
+    let reset = script::words(layout, &reset, half, settings);
+    all.push(Vector {
+        before: "running",
+        what: "the drive trips, then a reset with the start still standing".into(),
+        words: reset,
+        trip: true,
+    });
+    all
+}
+
+/// The test vectors: what the master writes and what must come back once it has settled, by the simulated old drive; and what the new drive
+/// is told. `None` when there is no block.
+#[must_use]
+pub fn vector_table(pair: &Pair<'_>, project: &Project) -> Option<Table> {
+    let mut rig = Rig::of(pair, project).ok()?;
+    let columns = |prefix: &str, layout: &Layout, direction: Direction| -> Vec<(usize, String)> {
+        layout
+            .words(direction)
+            .filter(|(_, w)| prefix == "OLD" || pair.uses_new(w))
+            .filter_map(|(at, _)| names(prefix, layout, at).map(|n| (at, n[0].trim_end_matches("_A").to_owned())))
+            .collect()
+    };
+    let written = columns("OLD", pair.old, Direction::ToDrive);
+    let back = columns("OLD", pair.old, Direction::FromDrive);
+    let told = columns("NEW", pair.new, Direction::ToDrive);
+    let mut head = vec!["number".to_owned(), "before".to_owned(), "what".to_owned()];
+    head.extend(written.iter().map(|(_, n)| format!("write {n}")));
+    head.extend(back.iter().map(|(_, n)| format!("expect {n}")));
+    head.extend(told.iter().map(|(_, n)| format!("sent {n}")));
+    head.extend(["motor_hz".to_owned(), "after_s".to_owned()]);
+    let mut rows = Vec::new();
+    for (number, vector) in vectors(pair).into_iter().enumerate() {
+        rig.reset();
+        let steps = script::start(pair.old.sequence);
+        let steps: &[Vec<M>] = match vector.before {
+            "power-up" => &[],
+            "rest" => &steps[..1],
+            _ => &steps,
+        };
+        for demands in steps {
+            let words = script::words(pair.old, demands, pair.highest().in_hz() / 2.0, &pair.old_settings);
+            for _ in 0..SETTLE {
+                rig.scan(&words).ok()?;
+            }
+        }
+        if vector.trip {
+            rig.trip();
+            rig.scan(&script::words(pair.old, &[], 0.0, &pair.old_settings)).ok()?;
+        }
+        for _ in 0..SETTLE {
+            rig.scan(&vector.words).ok()?;
+        }
+        let raw = |list: &[(usize, String)], values: &[u32]| -> Vec<String> {
+            list.iter().map(|(at, _)| values.get(*at).copied().unwrap_or(0).to_string()).collect()
+        };
+        let mut row = vec![(number + 1).to_string(), vector.before.to_owned(), vector.what];
+        row.extend(raw(&written, &vector.words));
+        row.extend(raw(&back, rig.shown()));
+        row.extend(raw(&told, rig.told()));
+        #[expect(clippy::cast_precision_loss, reason = "a dozen scans")]
+        row.extend([digits(rig.old.output(), 5), digits(SETTLE as f64 * SCAN_S, 3)]);
+        rows.push(row);
+    }
+    Some(Table { file: "test-vectors.csv".to_owned(), head, rows })
+}
+
+/// Name of the program that tests the block.
+pub const TEST: &str = "TEST_OLD_TO_NEW";
+
+/// Adds a program that gives the block one recorded run, scan by scan, and counts in FAILS what does not come out as recorded: power-up,
+/// start, stop, and a trip with its reset. `None` when there is no block.
+#[must_use]
+pub fn with_test(pair: &Pair<'_>, project: &Project) -> Option<Project> {
+    let mut rig = Rig::of(pair, project).ok()?;
+    let settings = &pair.old_settings;
+    let half = pair.highest().in_hz() / 2.0;
+    let start: Vec<Vec<u32>> = script::start(pair.old.sequence).iter().map(|d| script::words(pair.old, d, half, settings)).collect();
+    let mut masters: Vec<(Vec<u32>, bool)> = Vec::new();
+    for words in &start {
+        masters.extend((0..4).map(|_| (words.clone(), false)));
+    }
+    let stop = script::words(pair.old, &script::stop(pair.old.sequence), half, settings);
+    masters.extend((0..4).map(|_| (stop.clone(), false)));
+    for words in &start {
+        masters.extend((0..4).map(|_| (words.clone(), false)));
+    }
+    masters.push((stop.clone(), true));
+    masters.extend((0..3).map(|_| (stop.clone(), false)));
+
+    let mut unit = Unit::program(TEST)
+        .note("Runs the block through a recorded start, stop and trip, one scan each, and counts what comes out otherwise.")
+        .instance("BLOCK", Block::Own(BLOCK.to_owned()), "the block under test")
+        .local("STEP", Type::Dint, "scan of the record")
+        .local("FAILS", Type::Dint, "scans that came out otherwise: 0 at the end")
+        .local("DONE", Type::Bool, "the record has ended");
+    let variables = |prefix: &str, layout: &Layout, direction: Direction| -> Vec<(usize, usize, String)> {
+        layout
+            .words(direction)
+            .filter(|(_, w)| prefix == "OLD" || pair.uses_new(w))
+            .flat_map(|(at, _)| names(prefix, layout, at).unwrap_or_default().into_iter().enumerate().map(move |(p, n)| (at, p, n)))
+            .collect()
+    };
+    let inputs: Vec<(&Layout, (usize, usize, String))> = variables("OLD", pair.old, Direction::ToDrive)
+        .into_iter()
+        .map(|v| (pair.old, v))
+        .chain(variables("NEW", pair.new, Direction::FromDrive).into_iter().map(|v| (pair.new, v)))
+        .collect();
+    let outputs: Vec<(&Layout, (usize, usize, String))> = variables("NEW", pair.new, Direction::ToDrive)
+        .into_iter()
+        .map(|v| (pair.new, v))
+        .chain(variables("OLD", pair.old, Direction::FromDrive).into_iter().map(|v| (pair.old, v)))
+        .collect();
+    for (_, (_, _, name)) in inputs.iter().chain(&outputs) {
+        unit = unit.local(name, Type::Word, "");
+    }
+    let part = |layout: &Layout, at: usize, part: usize, raw: u32| -> u16 {
+        let width = layout.words.get(at).map_or(16, |w| w.width);
+        super::rig::halves(layout, width, raw).get(part).copied().unwrap_or(0)
+    };
+    let mut given = Vec::new();
+    let mut expected = Vec::new();
+    for (step, (master, trip)) in masters.iter().enumerate() {
+        if *trip {
+            rig.trip();
+        }
+        let report = rig.new.report();
+        rig.scan(master).ok()?;
+        let step = i64::try_from(step).ok()?;
+        // Both sides may have the same layout: the name tells them apart.
+        let of = |name: &str, at: usize, old: &[u32], new: &[u32]| -> u32 {
+            (if name.starts_with("OLD") { old } else { new }).get(at).copied().unwrap_or(0)
+        };
+        let sets: Vec<Statement> =
+            inputs.iter().map(|(l, (at, p, n))| assign(n, word(part(l, *at, *p, of(n, *at, master, &report))))).collect();
+        given.push(arm(step, "", sets));
+        let mut differs = None;
+        for (l, (at, p, n)) in &outputs {
+            let this = var(n).differs(word(part(l, *at, *p, of(n, *at, rig.shown(), rig.told()))));
+            differs = Some(match differs {
+                None => this,
+                Some(before) => before | this,
+            });
+        }
+        expected.push(arm(step, "", [when(differs?, [assign("FAILS", var("FAILS") + dint(1))])]));
+    }
+    let last = i32::try_from(masters.len()).ok()?;
+    let pins: Vec<(&str, dossier::program::Expression)> = inputs.iter().map(|(_, (_, _, n))| (n.as_str(), var(n))).collect();
+    let takes: Vec<(&str, &str)> = outputs.iter().map(|(_, (_, _, n))| (n.as_str(), n.as_str())).collect();
+    let body = vec![when(
+        var("STEP").below(dint(last)),
+        [
+            case(var("STEP"), given, []),
+            call("BLOCK", pins, takes),
+            case(var("STEP"), expected, []),
+            assign("STEP", var("STEP") + dint(1)),
+            assign("DONE", var("STEP").equals(dint(last))),
+        ],
+    )];
+    Some(project.clone().unit(unit.body(body)))
+}
