@@ -248,7 +248,7 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
     .copied()
 }
 
-/// The calculation of that name.
+/// The calculation of that name. Names are unique: a test holds them to it.
 #[must_use]
 pub fn find(name: &str) -> Option<&'static Calculation> {
     all().find(|c| c.name == name)

@@ -119,3 +119,11 @@ fn no_row_stands_twice() {
     let twice: Vec<&&str> = ids.windows(2).filter(|w| w[0] == w[1]).map(|w| &w[0]).collect();
     assert!(twice.is_empty(), "{twice:?}");
 }
+
+#[test]
+fn every_calculation_has_a_name_of_its_own() {
+    let mut seen = std::collections::BTreeSet::new();
+    for calculation in calc::registry::all() {
+        assert!(seen.insert(calculation.name), "two calculations are called {}", calculation.name);
+    }
+}

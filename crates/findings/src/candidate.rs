@@ -89,6 +89,12 @@ impl Measures {
         Self(self.0 | 1 << measure as u16)
     }
 
+    /// Without one.
+    #[must_use]
+    pub const fn without(self, measure: Measure) -> Self {
+        Self(self.0 & !(1 << measure as u32))
+    }
+
     /// Whether it is in.
     #[must_use]
     pub const fn has(self, measure: Measure) -> bool {

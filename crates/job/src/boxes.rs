@@ -12,7 +12,7 @@ use findings::check::Way;
 use findings::facts::{Point, Reader, Stop, Survey};
 use findings::registry::CHECKS;
 use plant::position::Position;
-use plant::quantity::{Mass, System};
+use plant::quantity::{Length, Mass, System};
 use plant::survey::{self, FactId};
 
 use crate::assess::{Input, all_candidates, join, survey_of};
@@ -152,8 +152,11 @@ fn missing(stop: &Stop) -> String {
 
 fn outline(guest: &Guest<'_, '_>, system: System) -> String {
     let frame = guest.unit().frame;
-    let size = [frame.width, frame.height, frame.depth].map(|l| l.text(system));
-    format!("frame {}: {} × {} × {} deep, {}", frame.name, size[0], size[1], size[2], frame.mass.text(system))
+    let sides = [frame.width, frame.height, frame.depth];
+    let size = |number: fn(Length) -> f64, digits: i32| sides.map(|l| plant::quantity::digits(number(l), digits)).join(" × ");
+    // The tables of the layout are in millimetres for everybody.
+    let inches = if system == System::Us { format!(" ({} in)", size(Length::in_inch, 3)) } else { String::new() };
+    format!("frame {}: {} mm deep{inches}, {}", frame.name, size(Length::in_mm, 4), frame.mass.text(system))
 }
 
 /// From here on a unit is not lifted by one person, and not without a hoist. Common practice, no source.

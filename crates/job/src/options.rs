@@ -130,6 +130,7 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
         findings.push(Finding { check, bounds: found, taken: None, accepted });
     }
     take_remedies(context, &mut unit, &mut findings, hints, depth);
+    leave_out_needless(context, &mut unit, &mut findings, hints, depth);
     let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
     let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).count();
     let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: 0.0, unpriced: 0, depth, likely_to_fail };
@@ -141,7 +142,10 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
 
 /// Takes each remedy that turns its finding's verdict for the better, then looks again at every check that the measure bears on.
 fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, findings: &mut [Finding<'a>], hints: &Hints, depth: Depth) {
-    for index in 0..findings.len() {
+    // What may do the worst is mended first: a later remedy must not undo it.
+    let mut order: Vec<usize> = (0..findings.len()).collect();
+    order.sort_by_key(|index| std::cmp::Reverse(findings[*index].check.severity));
+    for index in order {
         if findings[index].verdict() == Verdict::Holds || findings[index].is_taken_on() {
             continue;
         }
@@ -172,6 +176,26 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             if findings[index].verdict() == Verdict::Holds {
                 break;
             }
+        }
+    }
+}
+
+/// Leaves out what a later remedy has made needless: a cover plate over a cut-out that a heat sink fills by now.
+fn leave_out_needless<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, findings: &mut [Finding<'a>], hints: &Hints, depth: Depth) {
+    for index in 0..findings.len() {
+        let Some(measure) = findings[index].taken.as_ref().map(|r| r.measure) else { continue };
+        let mut less = unit.clone();
+        less.measures = unit.measures.without(measure);
+        let touched = (0..findings.len()).filter(|other| findings[*other].check.measures.contains(&measure));
+        let without: Vec<(usize, Bounds)> =
+            touched.map(|other| (other, bounds(findings[other].check, &less, context.survey, &hints[other], depth))).collect();
+        if without.iter().any(|(other, now)| helps(&findings[*other].bounds, now)) {
+            continue;
+        }
+        *unit = less;
+        findings[index].taken = None;
+        for (other, now) in without {
+            findings[other].bounds = now;
         }
     }
 }

@@ -214,9 +214,9 @@ pub fn series_reactors<R: Recorder>(
     Ok(left)
 }
 
-/// `calc source-impedance`.
+/// `calc source-stiffness`.
 pub const SOURCE_IMPEDANCE: Calculation = Calculation {
-    name: "source-impedance",
+    name: "source-stiffness",
     summary: "Source impedance on the base of a drive, transformer over drive, and whether a reactor is needed.",
     inputs: &[
         quantity::<dim::ApparentPowerDim>("drive", "rated input of the drive: √3·U·I"),

@@ -235,9 +235,12 @@ pub(super) fn told(laid: &Laid, guests: &[Guest<'_, '_>]) -> Layout {
             mm(t.place)
         );
         told.holes = plan.rows.iter().map(|row| hole_row(laid, guests, row)).collect();
+        // Holes of different units need not agree to a tenth of a millimetre.
+        let unit_of = |number: usize| plan.rows.get(number.wrapping_sub(1)).and_then(|row| row.needed).map(|n| laid.owner(n));
         told.distances = plan
             .distances
             .iter()
+            .filter(|d| unit_of(d.from) == unit_of(d.to))
             .map(|d| DistanceRow { from: d.from, to: d.to, straight: (d.straight.in_mm() * 100.0).round() / 100.0 })
             .collect();
     }
