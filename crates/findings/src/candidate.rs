@@ -31,6 +31,8 @@ pub enum Measure {
     LowestCarrier,
     /// Blow outside air through the box.
     FilterFan,
+    /// Carry the heat of the box out through an air-to-air exchanger.
+    Exchanger,
     /// Hold the box at a set temperature.
     CoolingUnit,
     /// Mount it through the rear wall, its heat sink outside.
@@ -66,6 +68,7 @@ impl Measure {
             | Self::LowestCarrier
             | Self::WordsBlock => false,
             Self::FilterFan
+            | Self::Exchanger
             | Self::CoolingUnit
             | Self::ThroughWall
             | Self::EnclosureKit

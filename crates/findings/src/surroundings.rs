@@ -299,19 +299,13 @@ pub fn losses_beside<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Result
 pub fn inlet_air<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Temperature, Stop> {
     let surveyed: Temperature = facts.get(AIR_TEMPERATURE)?;
     let measures = unit.measures;
-    if !measures.has(Measure::FilterFan) && !measures.has(Measure::CoolingUnit) || facts.get(BOX_HOUSING)? == Housing::Room {
+    let any = [Measure::FilterFan, Measure::Exchanger, Measure::CoolingUnit].into_iter().any(|m| measures.has(m));
+    if !any || facts.get(BOX_HOUSING)? == Housing::Room {
         return Ok(surveyed);
     }
-    let fan = measures.has(Measure::FilterFan) && fan_may_be(facts)?;
-    if !fan && !measures.has(Measure::CoolingUnit) {
-        return Ok(surveyed);
-    }
-    let kept = if fan { warmer(facts.get(ROOM_TEMPERATURE)?, FAN_RISE) } else { COOLED_TO };
+    let Some((kept, what)) = kept_by(facts, unit)? else { return Ok(surveyed) };
     let air = kept.min(surveyed);
-    rec.step(|| {
-        let what = if fan { "a fan sized to keep the box within 10 K of the air around it" } else { "a cooling unit set to 35 °C" };
-        Step::new("ϑ_in", "air at the unit with the box cooled", "", &PRACTICE).gives(air).note(what)
-    });
+    rec.step(|| Step::new("ϑ_in", "air at the unit with the box cooled", "", &PRACTICE).gives(air).note(what));
     Ok(air)
 }
 
@@ -325,6 +319,20 @@ pub fn fan_may_be(facts: &mut Reader<'_>) -> Result<bool, Stop> {
     Ok(match facts.get(BOX_RATING)? {
         B::Ip00 | B::Ip20 | B::Ip21 | B::Ip44 | B::Ip54 | B::Ip55 | B::Type1 | B::Type3R | B::Type12 => true,
         B::Ip65 | B::Ip66 | B::Type4 | B::Type4X => false,
+    })
+}
+
+/// Temperature that the cooling among a candidate's measures keeps, and what does it; `None` without any that works there.
+fn kept_by(facts: &mut Reader<'_>, unit: &Candidate<'_>) -> Result<Option<(Temperature, &'static str)>, Stop> {
+    let measures = unit.measures;
+    Ok(if measures.has(Measure::CoolingUnit) {
+        Some((COOLED_TO, "a cooling unit set to 35 °C"))
+    } else if measures.has(Measure::Exchanger) {
+        Some((warmer(facts.get(ROOM_TEMPERATURE)?, FAN_RISE), "an exchanger sized to keep the box within 10 K of the air around it"))
+    } else if measures.has(Measure::FilterFan) && fan_may_be(facts)? {
+        Some((warmer(facts.get(ROOM_TEMPERATURE)?, FAN_RISE), "a fan sized to keep the box within 10 K of the air around it"))
+    } else {
+        None
     })
 }
 
@@ -374,11 +382,8 @@ pub fn climate<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &
     if facts.get(BOX_HOUSING)? == Housing::Room {
         return Ok((room, altitude, Climates::Room));
     }
-    if unit.measures.has(Measure::FilterFan) && fan_may_be(facts)? {
-        return Ok((room, altitude, Climates::Kept(warmer(room, FAN_RISE))));
-    }
-    if unit.measures.has(Measure::CoolingUnit) {
-        return Ok((room, altitude, Climates::Kept(COOLED_TO)));
+    if let Some((kept, _)) = kept_by(facts, unit)? {
+        return Ok((room, altitude, Climates::Kept(kept)));
     }
     let climate = match facts.get(BOX_COOLING)? {
         BoxCooling::Closed => Climates::Walls(walls(facts, altitude)?),

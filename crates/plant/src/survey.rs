@@ -290,6 +290,7 @@ facts! {
     PLATE_DEPTH: Length = "box.plate_depth" "From the mounting plate to the inside of the closed door", Open, Nothing, "measure it; drawings leave out stiffeners", 0.02, 3.0;
     PLATE_GAP: Length = "box.plate_gap" "From the edges of the mounting plate to the walls (least)", Open, Is(0.0), "air beside the plate helps; without it clearances end at the edge", 0.0, 1.0;
     GLAND_SIDE: PlateSide = "box.gland_side" "Side on which the power cables enter the box", Look, AnyWord, "a photograph shows it", 0.0, 3.0;
+    GLAND_WIDTH: Length = "box.gland_width" "Free width of the gland plate for the power cables", Look, NotNeeded, "the side counts first", 0.01, 5.0;
     BOX_COOLING: BoxCooling = "box.cooling" "Box: how its heat leaves it", Look, AnyWord, "grilles and fans are seen from outside", 0.0, 3.0;
     BOX_FAN_FLOW: Flow = "box.fan_flow" "Box: air flow of its fan as installed", Look, Nothing, "read the fan's plate; filters take a third", 1e-4, 20.0;
     BOX_EXCHANGE: ThermalConductance = "box.exchange" "Box: heat that its exchanger carries per kelvin", Look, Nothing, "read the exchanger's plate", 0.1, 1e4;
@@ -300,6 +301,7 @@ facts! {
 
     CONDUCTOR_AREA: Area = "conductors.area" "Conductors at the drive's power terminals: cross-section of one", Open, Nothing, "read the print on the insulation", 1e-7, 1e-3;
     CONDUCTORS_EACH: Count = "conductors.per_terminal" "Conductors at the drive's power terminals: how many at one terminal", Open, Is(1.0), "one, but look", 1.0, 8.0;
+    CABLE_DIAMETER: Length = "conductors.cable_diameter" "Power cables at the drive: outside diameter of the largest", Look, NotNeeded, "only the room in the gland plate needs it", 0.002, 0.3;
     CONDUCTOR_METAL: Metal = "conductors.metal" "Conductors at the drive's power terminals: metal", Open, AnyWord, "seen at the lug", 0.0, 1.0;
     CONDUCTOR_STRANDS: Strands = "conductors.strands" "Conductors at the drive's power terminals: make-up", Open, AnyWord, "seen at the lug", 0.0, 1.0;
     NETWORK_FULL_SCALE: Frequency = "network.full_scale" "Network: frequency that the old drive's full-scale count stands for, as it is set", Look, Between(45.0, 120.0), "what maximum or base frequencies are usually set to", 1.0, 4e3;

@@ -1,6 +1,6 @@
 //! With the new unit's losses the box gets so warm that what is left of its current does not carry the load.
 
-use calc::enclosure::cooling::{FanConstant, cooling_unit, ventilation};
+use calc::enclosure::cooling::{FanConstant, cooling_unit, exchanger, ventilation};
 use calc::sources::{DEFINITION, SURVEY};
 use calc::working::{Recorder, Silent, Step};
 use plant::quantity::{Current, Length, Power, Ratio, Temperature};
@@ -20,7 +20,7 @@ check! {
         (ROOM_TEMPERATURE.id, Way::Down), (OTHER_LOSSES.id, Way::Down), (ALTITUDE.id, Way::Down), (BOX_FAN_FLOW.id, Way::Up),
         (BOX_EXCHANGE.id, Way::Up), (BOX_COOLING_CAPACITY.id, Way::Up),
     ],
-    measures: &[Measure::LowestCarrier, Measure::ThroughWall, Measure::FilterFan, Measure::CoolingUnit],
+    measures: &[Measure::LowestCarrier, Measure::ThroughWall, Measure::FilterFan, Measure::Exchanger, Measure::CoolingUnit],
     page: "air_too_hot.md",
     run: run,
     remedies: remedies,
@@ -109,10 +109,13 @@ impl Settle<'_, '_> {
 fn size_of_cooling<R: Recorder>(facts: &mut Reader<'_>, settle: &Settle<'_, '_>, need: Current, rec: &mut R) -> Result<(), Stop> {
     let Climates::Kept(kept) = settle.climate else { return Ok(()) };
     let losses = settle.losses(facts, need, &mut Silent)?;
-    if settle.unit.measures.has(Measure::FilterFan) && surroundings::fan_may_be(facts)? {
-        ventilation(losses, FAN_RISE, FanConstant::Air(settle.room), LEFT_BY_FILTERS, settle.altitude, rec)?;
-    } else {
+    let measures = settle.unit.measures;
+    if measures.has(Measure::CoolingUnit) {
         cooling_unit(&surroundings::to_be_cooled(facts, losses, kept)?, rec)?;
+    } else if measures.has(Measure::Exchanger) {
+        exchanger(&surroundings::to_be_cooled(facts, losses, kept)?, settle.altitude, rec)?;
+    } else {
+        ventilation(losses, FAN_RISE, FanConstant::Air(settle.room), LEFT_BY_FILTERS, settle.altitude, rec)?;
     }
     Ok(())
 }
@@ -127,7 +130,7 @@ fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
 }
 
 /// Cooling for the box.
-pub(crate) fn cooled_box() -> [Remedy; 2] {
+pub(crate) fn cooled_box() -> [Remedy; 3] {
     [
         Remedy {
             measure: Measure::FilterFan,
@@ -136,6 +139,14 @@ pub(crate) fn cooled_box() -> [Remedy; 2] {
                     .into(),
             parts: None,
             minutes: 120.0,
+        },
+        Remedy {
+            measure: Measure::Exchanger,
+            what: "fit an air-to-air heat exchanger to the box, rated for the place; what it must carry stands in the working of \
+                   box/air-too-hot"
+                .into(),
+            parts: None,
+            minutes: 180.0,
         },
         Remedy {
             measure: Measure::CoolingUnit,
@@ -223,6 +234,7 @@ mod tests {
         // A fan keeps 35 °C + 10 K: 45 °C; a cooling unit keeps 35 °C.
         by_hand(&CHECK, &steady("35 °C", &sealed), &with(&CHECK, &small, Measure::FilterFan), 23.5);
         by_hand(&CHECK, &steady("45 °C", &sealed), &with(&CHECK, &small, Measure::CoolingUnit), 30.0);
+        by_hand(&CHECK, &steady("35 °C", &sealed), &with(&CHECK, &small, Measure::Exchanger), 23.5);
         // No fan keeps jets of water out: it changes nothing there.
         let wet: Vec<_> = steady("35 °C", &sealed).into_iter().map(|(k, v)| if v == "type-12" { (k, "type-4") } else { (k, v) }).collect();
         let margin = |unit: &Candidate<'_>| crate::fixture::outcome(&CHECK, &wet, unit);

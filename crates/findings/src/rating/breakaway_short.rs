@@ -25,7 +25,7 @@ check! {
         (MOTOR_POWER.id, Way::Down), (MOTOR_VOLTAGE.id, Way::Up), (MOTOR_EFFICIENCY.id, Way::Up), (MOTOR_POWER_FACTOR.id, Way::Up),
         (MOTOR_CURRENT.id, Way::Down),
     ],
-    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::CoolingUnit],
+    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::Exchanger, Measure::CoolingUnit],
     page: "breakaway_short.md",
     run: run,
     remedies: more_current,

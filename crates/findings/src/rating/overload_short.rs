@@ -23,7 +23,7 @@ check! {
         (plant::survey::MOTOR_CURRENT.id, Way::Down), (plant::survey::MOTOR_VOLTAGE.id, Way::Up),
         (plant::survey::MOTOR_EFFICIENCY.id, Way::Up), (plant::survey::MOTOR_POWER_FACTOR.id, Way::Up),
     ],
-    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::CoolingUnit],
+    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::Exchanger, Measure::CoolingUnit],
     page: "overload_short.md",
     run: run,
     remedies: more_current,

@@ -21,7 +21,7 @@ check! {
         (plant::survey::MOTOR_VOLTAGE.id, Way::Up),
         (plant::survey::MOTOR_EFFICIENCY.id, Way::Up), (plant::survey::MOTOR_POWER_FACTOR.id, Way::Up),
     ],
-    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::CoolingUnit],
+    measures: &[Measure::LowestCarrier, Measure::FilterFan, Measure::Exchanger, Measure::CoolingUnit],
     page: "site_current_short.md",
     run: run,
     remedies: more_current,

@@ -25,7 +25,8 @@ const BTU_H_PER_W: f64 = 3600.0 / 1_055.055_852_62;
 pub(super) fn balance(input: Input<'_>, guests: &[Guest<'_, '_>]) -> Result<Option<Heat>, Stop> {
     let mut facts = guests[0].read();
     // Cooling that one of them brings cools all.
-    let cooled = guests.iter().map(Guest::unit).find(|u| u.measures.has(Measure::CoolingUnit) || u.measures.has(Measure::FilterFan));
+    let cooling = [Measure::CoolingUnit, Measure::Exchanger, Measure::FilterFan];
+    let cooled = guests.iter().map(Guest::unit).find(|u| cooling.iter().any(|m| u.measures.has(*m)));
     let (room, altitude, afterwards) = climate(&mut facts, cooled.unwrap_or(guests[0].unit()), &mut Silent)?;
     if afterwards == Climates::Room {
         return Ok(None);
@@ -63,7 +64,7 @@ pub(super) fn balance(input: Input<'_>, guests: &[Guest<'_, '_>]) -> Result<Opti
     if let Climates::Walls(walls) = as_it_is {
         heat.air.extend(simple_beside(&walls, loss, system));
     }
-    cooling(&mut heat, &mut facts, room, loss, system)?;
+    sizes(&mut heat, &mut facts, room, loss, system)?;
     Ok(Some(heat))
 }
 
@@ -150,7 +151,7 @@ fn simple_beside(walls: &BoxHeat, loss: Power, system: System) -> Option<String>
 }
 
 /// Sizes of what could be bought.
-fn cooling(heat: &mut Heat, facts: &mut Reader<'_>, room: Temperature, loss: Power, system: System) -> Result<(), Stop> {
+fn sizes(heat: &mut Heat, facts: &mut Reader<'_>, room: Temperature, loss: Power, system: System) -> Result<(), Stop> {
     let altitude = facts.get(ALTITUDE)?;
     if surroundings::fan_may_be(facts)? {
         let air = ventilation(loss, FAN_RISE, FanConstant::Air(room), LEFT_BY_FILTERS, altitude, &mut Silent)?;
