@@ -33,20 +33,7 @@ pub struct Answer {
 /// A sentence that says what is missing before anything can be compared: no network, no layout, no pack.
 pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Series) -> Result<Answer, String> {
     let tag = &position.tag;
-    let Some(used) = &position.network else {
-        return Err(format!("{tag} says nothing of a network: its position file has no [network] table"));
-    };
-    let series = old_series.ok_or_else(|| format!("{tag}: there is no pack of the old series, so its words are not known"))?;
-    let name = used.layout.as_deref().ok_or_else(|| format!("{tag}: [network] does not say which layout the old drive uses"))?;
-    let layouts = |s: &Series| s.layouts.iter().map(|l| l.name.as_str()).collect::<Vec<_>>().join(", ");
-    let old =
-        series.layout(name).ok_or_else(|| format!("the pack of {} has no layout “{name}”; it has: {}", series.name, layouts(series)))?;
-    let new = match &used.wanted {
-        Some(wanted) => new_series
-            .layout(wanted)
-            .ok_or_else(|| format!("the pack of {} has no layout “{wanted}”; it has: {}", new_series.name, layouts(new_series)))?,
-        None => choose(old, &new_series.layouts).ok_or_else(|| format!("the pack of {} has no network layout", new_series.name))?,
-    };
+    let Sides { old_series: series, old, new } = sides(position, old_series, new_series)?;
     let mut made = Making { position, open: Vec::new(), remarks: Vec::new() };
     let (old_settings, new_settings) = made.settings(old, new, new_series);
     let pair = Pair { old, new, old_settings, new_settings, old_faults: &series.faults, new_faults: &new_series.faults };
@@ -91,10 +78,49 @@ pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Seri
     Ok(Answer { words, project })
 }
 
-struct Making<'p> {
-    position: &'p Position,
-    open: Vec<String>,
-    remarks: Vec<String>,
+/// Both layouts of a replacement.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Sides<'s> {
+    pub(crate) old_series: &'s Series,
+    pub(crate) old: &'s Layout,
+    pub(crate) new: &'s Layout,
+}
+
+/// Finds them, or says what is missing.
+pub(crate) fn sides<'s>(position: &Position, old_series: Option<&'s Series>, new_series: &'s Series) -> Result<Sides<'s>, String> {
+    let (series, old) = old_side(position, old_series)?;
+    let used = position.network.as_ref();
+    let new = match used.and_then(|u| u.wanted.as_ref()) {
+        Some(wanted) => new_series
+            .layout(wanted)
+            .ok_or_else(|| format!("the pack of {} has no layout “{wanted}”; it has: {}", new_series.name, names(new_series)))?,
+        None => choose(old, &new_series.layouts).ok_or_else(|| format!("the pack of {} has no network layout", new_series.name))?,
+    };
+    Ok(Sides { old_series: series, old, new })
+}
+
+/// The old series and the layout that the old drive uses, or what is missing.
+pub(crate) fn old_side<'s>(position: &Position, old_series: Option<&'s Series>) -> Result<(&'s Series, &'s Layout), String> {
+    let tag = &position.tag;
+    let Some(used) = &position.network else {
+        return Err(format!("{tag} says nothing of a network: its position file has no [network] table"));
+    };
+    let series = old_series.ok_or_else(|| format!("{tag}: there is no pack of the old series, so its words are not known"))?;
+    let name = used.layout.as_deref().ok_or_else(|| format!("{tag}: [network] does not say which layout the old drive uses"))?;
+    let old =
+        series.layout(name).ok_or_else(|| format!("the pack of {} has no layout “{name}”; it has: {}", series.name, names(series)))?;
+    Ok((series, old))
+}
+
+fn names(series: &Series) -> String {
+    series.layouts.iter().map(|l| l.name.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+/// What scales and remarks need of a position, with what is open in it.
+pub(crate) struct Making<'p> {
+    pub(crate) position: &'p Position,
+    pub(crate) open: Vec<String>,
+    pub(crate) remarks: Vec<String>,
 }
 
 impl Making<'_> {
@@ -107,7 +133,7 @@ impl Making<'_> {
         value
     }
 
-    fn one(&self, id: FactId) -> Option<f64> {
+    pub(crate) fn one(&self, id: FactId) -> Option<f64> {
         match self.position.fact(id)?.known {
             Known::Value(value) => Some(value),
             _ => None,
@@ -115,7 +141,7 @@ impl Making<'_> {
     }
 
     /// Settings of both sides; the new drive's full scale is set to the old one's.
-    fn settings(&mut self, old: &Layout, new: &Layout, series: &Series) -> (Settings, Settings) {
+    pub(crate) fn settings(&mut self, old: &Layout, new: &Layout, series: &Series) -> (Settings, Settings) {
         let scales = |layout: &Layout| -> Vec<Scale> { layout.words.iter().filter_map(|w| w.scale).collect() };
         let full =
             |layout: &Layout| scales(layout).into_iter().find_map(|s| if let Scale::FullScale { of, .. } = s { Some(of) } else { None });
