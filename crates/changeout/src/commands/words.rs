@@ -11,6 +11,7 @@ use plant::position::Position;
 use plant::product::Series;
 use plant::quantity::digits;
 use serde_json::json;
+use transfer::program::names::Rules;
 
 use super::assess;
 use crate::disk::Loaded;
@@ -37,6 +38,37 @@ pub(crate) struct Options {
     /// Folder for the block, the tables and the vectors; nothing is written without it.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// What the controller asks of names: plain (at most 24 characters), long (32), short (12) or shortest (8).
+    #[arg(long, value_enum, value_name = "RULES", default_value_t = Names::Plain)]
+    names: Names,
+    /// A word that the controller keeps for itself; may be given several times.
+    #[arg(long, value_name = "WORD")]
+    reserved: Vec<String>,
+}
+
+/// Rule sets for names. All keep to letters, digits and single `_` (IEC 61131-3), and tell no name from another by capitals alone.
+#[derive(clap::ValueEnum, Clone, Copy, Debug)]
+enum Names {
+    /// At most 24 characters.
+    Plain,
+    /// At most 32 characters.
+    Long,
+    /// At most 12 characters.
+    Short,
+    /// At most 8 characters.
+    Shortest,
+}
+
+impl Options {
+    fn rules(&self) -> Rules {
+        let longest = match self.names {
+            Names::Plain => 24,
+            Names::Long => 32,
+            Names::Short => 12,
+            Names::Shortest => 8,
+        };
+        Rules { longest, reserved: self.reserved.clone(), ..Rules::default() }
+    }
 }
 
 /// Loads the site, joins the position, and goes on with both.
@@ -83,7 +115,7 @@ pub(super) fn candidate<'l>(which: &Which, loaded: &'l Loaded, common: &Common) 
 pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     with_position(&options.which, common, |input, loaded, position| {
         let new = candidate(&options.which, loaded, common)?;
-        let answer = words(position, old_series(input, position), new).map_err(Failure::Usage)?;
+        let answer = words(position, old_series(input, position), new, &options.rules()).map_err(Failure::Usage)?;
         told(options, answer, &loaded.site.name, input.date, common)
     })
 }
@@ -166,6 +198,24 @@ fn print(out: &mut impl Write, answer: &Words, folder: Option<&Path>) -> io::Res
         writeln!(out, "\n{title}")?;
         for line in answer.map.iter().filter(|m| m.direction == direction) {
             mapped(out, line)?;
+        }
+    }
+    writeln!(out, "\nWho may start and stop")?;
+    for source in &answer.arbitration {
+        writeln!(out, "  {}", source.what)?;
+        for (side, text) in [("old   ", &source.old), ("new   ", &source.new), ("then  ", &source.then)] {
+            show::wrap(out, &format!("      {side}"), text)?;
+        }
+    }
+    if !answer.renamed.is_empty() {
+        writeln!(out, "\nNames that were changed")?;
+        let mut units: Vec<&str> = answer.renamed.iter().map(|r| r.unit.as_str()).collect();
+        units.dedup();
+        for unit in units {
+            let pair = |r: &dossier::words::Renamed| format!("{} → {} ({})", r.old, r.new, r.why);
+            let pairs: Vec<String> = answer.renamed.iter().filter(|r| r.unit == unit).map(pair).collect();
+            let place = if unit.is_empty() { "units".to_owned() } else { format!("in {unit}") };
+            show::wrap(out, "  ", &format!("{place}: {}", pairs.join(", ")))?;
         }
     }
     if !answer.lines.is_empty() {
