@@ -112,7 +112,10 @@ fn names_keep_to_the_controller_s_rules_in_every_file() {
             assert!(head.1.split('/').all(|name| block.contains(&format!("{name} "))), "{head:?}");
         }
         let renamed = list(&answer, "renamed");
-        assert!(renamed.iter().any(|r| text(r, "old") == "OLD_FAULT" && text(r, "why").contains("reserved")), "{renamed:#?}");
+        assert!(
+            renamed.iter().any(|r| text(r, "old") == "OLD_FAULT" && (longest < 9 || text(r, "why").contains("reserved"))),
+            "{renamed:#?}"
+        );
         // Only what somebody reserved has to make way for the usual rules.
         assert_eq!(renamed.iter().all(|r| text(r, "old") == "OLD_FAULT"), rules == "plain", "{renamed:#?}");
         assert_eq!(list(&answer, "arbitration").len(), 5);
