@@ -8,6 +8,7 @@ pub(crate) mod demo;
 pub(crate) mod explain;
 pub(crate) mod new;
 pub(crate) mod record;
+pub(crate) mod rehearse;
 pub(crate) mod schema;
 pub(crate) mod survey;
 pub(crate) mod words;

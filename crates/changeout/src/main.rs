@@ -6,7 +6,6 @@ mod commands;
 mod date;
 mod disk;
 mod problems;
-#[cfg(test)] // until a simulated drive stands behind it
 mod rehearse;
 mod say;
 mod show;
@@ -93,6 +92,8 @@ enum Command {
     Box(commands::r#box::Options),
     /// Map the old drive's network words to a new drive, write the block that speaks for it, and prove it.
     Words(commands::words::Options),
+    /// Serve a simulated drive with the pack's registers as a Modbus TCP server on this machine, to try a real master.
+    Rehearse(commands::rehearse::Options),
     /// Write a reading into a position's file, keeping its comments and order.
     Record(commands::record::Record),
     /// Write into decisions.toml that a named person takes a finding on.
@@ -151,6 +152,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::New { site, what } => commands::new::run(site.as_deref(), what, common),
         Command::Survey { site, tag } => commands::survey::run(&site, &tag, common),
         Command::Words(options) => commands::words::run(&options, common),
+        Command::Rehearse(options) => commands::rehearse::run(&options, common),
         Command::Record(options) => commands::record::record(&options, common),
         Command::Accept(options) => commands::record::accept(&options, common),
         Command::Choose(options) => commands::record::choose(&options, common),

@@ -4,17 +4,19 @@
 
 mod frame;
 mod server;
+mod simulated;
 #[cfg(test)]
 mod tests;
 
-use std::io::{self, Write};
-use std::net::{IpAddr, Ipv4Addr};
+use std::io;
+use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 pub(crate) use frame::Function;
 use server::Server;
+pub(crate) use simulated::Simulated;
 
 /// Why a device refuses a request; the number is the exception code of the Modbus application protocol (V1.1b3, clause 7, from memory).
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,18 +50,15 @@ pub(crate) trait Device: Send {
     fn lost(&mut self);
 }
 
-/// Serves the device on loopback until Ctrl-C; port 0 takes a free one. Prints the address. Gives the device back.
+/// Serves the device on loopback until Ctrl-C; port 0 takes a free one. `say` tells people the address. Gives the device back.
 ///
 /// # Errors
-/// When the port cannot be had or Ctrl-C cannot be caught.
-pub(crate) fn rehearse<D: Device>(device: D, port: u16) -> io::Result<D> {
+/// When the port cannot be had, Ctrl-C cannot be caught, or the address cannot be told.
+pub(crate) fn rehearse<D: Device>(device: D, port: u16, say: impl FnOnce(SocketAddr) -> io::Result<()>) -> io::Result<D> {
     let stop = Arc::new(AtomicBool::new(false));
     let heard = Arc::clone(&stop);
     ctrlc::set_handler(move || heard.store(true, Ordering::Relaxed)).map_err(io::Error::other)?;
     let server = Server::bind(IpAddr::V4(Ipv4Addr::LOCALHOST), port)?;
-    let mut out = io::stdout().lock();
-    writeln!(out, "Modbus TCP on {}, this machine only; Ctrl-C ends it", server.address())?;
-    out.flush()?;
-    drop(out);
+    say(server.address())?;
     server.serve(device, &stop)
 }

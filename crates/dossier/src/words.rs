@@ -13,6 +13,10 @@ pub struct Words {
     pub new: String,
     /// Every word and bit.
     pub map: Vec<Mapped>,
+    /// Who may start and stop the motor, on both sides.
+    pub arbitration: Vec<Source>,
+    /// Names that were changed to what the controller takes.
+    pub renamed: Vec<Renamed>,
     /// What the proof found; `None` when none could be made.
     pub proof: Option<Proof>,
     /// Facts without which no block is written, with what to read.
@@ -56,6 +60,32 @@ pub struct Mapped {
     pub outcome: String,
     /// What there is to know about it.
     pub note: String,
+}
+
+/// One question of who commands the motor.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Source {
+    /// The question: start, stop, control, setpoint, reset.
+    pub what: String,
+    /// The old drive's answer.
+    pub old: String,
+    /// The new drive's answer.
+    pub new: String,
+    /// What the block does about it, or what to set.
+    pub then: String,
+}
+
+/// A name that was changed.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Renamed {
+    /// The block or program that it belongs to, by its old name; empty for the name of one.
+    pub unit: String,
+    /// Before.
+    pub old: String,
+    /// After.
+    pub new: String,
+    /// Why.
+    pub why: String,
 }
 
 /// Greatest error of a number.

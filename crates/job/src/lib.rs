@@ -6,5 +6,6 @@ pub mod bounds;
 pub mod boxes;
 pub mod measure;
 pub mod options;
+pub mod rehearsal;
 pub mod report;
 pub mod words;

@@ -1,17 +1,19 @@
 //! The network words of a position: from its survey and two packs to the mapping, the block and the proof.
 
 use dossier::program::Project;
-use dossier::words::{At, Mapped, MaxError, Proof, Words};
+use dossier::words::{At, Mapped, MaxError, Proof, Renamed, Source, Table, Words};
 use plant::choice::Choice;
 use plant::fact::Known;
-use plant::network::{Direction, FullScale, Layout, LossAction, ReferenceUnit, Scale, WordMeaning};
+use plant::network::{ByteOrder, Direction, FullScale, Layout, LossAction, Protocol, ReferenceUnit, Scale, WordMeaning};
 use plant::position::Position;
 use plant::product::Series;
 use plant::quantity::{Frequency, System};
 use plant::survey::{
     FactId, MOTOR_FREQUENCY, MOTOR_SPEED, NETWORK_FULL_SCALE, NETWORK_LOSS_ACTION, NETWORK_TIMEOUT, NETWORK_UNIT, SPEED_HIGHEST, def, path,
 };
-use transfer::words::block::block;
+use transfer::program::names::{self, Rules, fit};
+use transfer::words::arbitration::arbitration;
+use transfer::words::block::{BLOCK, block};
 use transfer::words::map::{Entry, map, with_errors};
 use transfer::words::pair::{Pair, Quantity, quantity};
 use transfer::words::proof::{self, prove_block};
@@ -31,22 +33,9 @@ pub struct Answer {
 ///
 /// # Errors
 /// A sentence that says what is missing before anything can be compared: no network, no layout, no pack.
-pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Series) -> Result<Answer, String> {
+pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Series, rules: &Rules) -> Result<Answer, String> {
     let tag = &position.tag;
-    let Some(used) = &position.network else {
-        return Err(format!("{tag} says nothing of a network: its position file has no [network] table"));
-    };
-    let series = old_series.ok_or_else(|| format!("{tag}: there is no pack of the old series, so its words are not known"))?;
-    let name = used.layout.as_deref().ok_or_else(|| format!("{tag}: [network] does not say which layout the old drive uses"))?;
-    let layouts = |s: &Series| s.layouts.iter().map(|l| l.name.as_str()).collect::<Vec<_>>().join(", ");
-    let old =
-        series.layout(name).ok_or_else(|| format!("the pack of {} has no layout “{name}”; it has: {}", series.name, layouts(series)))?;
-    let new = match &used.wanted {
-        Some(wanted) => new_series
-            .layout(wanted)
-            .ok_or_else(|| format!("the pack of {} has no layout “{wanted}”; it has: {}", new_series.name, layouts(new_series)))?,
-        None => choose(old, &new_series.layouts).ok_or_else(|| format!("the pack of {} has no network layout", new_series.name))?,
-    };
+    let Sides { old_series: series, old, new } = sides(position, old_series, new_series)?;
     let mut made = Making { position, open: Vec::new(), remarks: Vec::new() };
     let (old_settings, new_settings) = made.settings(old, new, new_series);
     let pair = Pair { old, new, old_settings, new_settings, old_faults: &series.faults, new_faults: &new_series.faults };
@@ -69,12 +58,27 @@ pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Seri
         with_errors(&mut entries, &proof.errors);
         made.remarks.extend(proof.remarks.iter().cloned());
     }
+    let mut tables: Vec<Table> = [tables::crosswalk(&pair), tables::symbols(&pair)].into_iter().chain(vectors).collect();
+    let mut renamed = Vec::new();
+    if let Some(whole) = &project {
+        let fitted = fit(whole, rules)
+            .map_err(|wrong| wrong.problems.iter().map(|p| format!("{}: {}", p.place, p.what)).collect::<Vec<_>>().join("; "))?;
+        in_tables(&mut tables, &fitted.renamed);
+        renamed = fitted.renamed;
+        project = Some(fitted.project);
+    }
+    made.say_orders(&pair);
     let Making { open, remarks, .. } = made;
     let words = Words {
         tag: tag.clone(),
         old: format!("{}, {}", series.name, old.name),
         new: format!("{}, {}", new_series.name, new.name),
         map: entries.iter().map(|e| mapped(e, &pair, proof.as_ref())).collect(),
+        arbitration: arbitration(&pair)
+            .into_iter()
+            .map(|l| Source { what: l.what.to_owned(), old: l.old, new: l.new, then: l.then })
+            .collect(),
+        renamed: renamed.into_iter().map(|r| Renamed { unit: r.unit, old: r.old, new: r.new, why: r.why }).collect(),
         proof: proof.as_ref().map(|p| Proof {
             words_tested: p.words_tested,
             values_tested: p.values_tested,
@@ -85,16 +89,80 @@ pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Seri
         lines: if open.is_empty() { tables::lines(&pair) } else { Vec::new() },
         open,
         remarks,
-        tables: [tables::crosswalk(&pair), tables::symbols(&pair)].into_iter().chain(vectors).collect(),
+        tables,
         files: Vec::new(),
     };
     Ok(Answer { words, project })
 }
 
-struct Making<'p> {
-    position: &'p Position,
-    open: Vec<String>,
-    remarks: Vec<String>,
+/// Both layouts of a replacement.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Sides<'s> {
+    pub(crate) old_series: &'s Series,
+    pub(crate) old: &'s Layout,
+    pub(crate) new: &'s Layout,
+}
+
+/// Finds them, or says what is missing.
+pub(crate) fn sides<'s>(position: &Position, old_series: Option<&'s Series>, new_series: &'s Series) -> Result<Sides<'s>, String> {
+    let (series, old) = old_side(position, old_series)?;
+    let used = position.network.as_ref();
+    let new = match used.and_then(|u| u.wanted.as_ref()) {
+        Some(wanted) => new_series
+            .layout(wanted)
+            .ok_or_else(|| format!("the pack of {} has no layout “{wanted}”; it has: {}", new_series.name, layouts_of(new_series)))?,
+        None => choose(old, &new_series.layouts).ok_or_else(|| format!("the pack of {} has no network layout", new_series.name))?,
+    };
+    Ok(Sides { old_series: series, old, new })
+}
+
+/// The old series and the layout that the old drive uses, or what is missing.
+pub(crate) fn old_side<'s>(position: &Position, old_series: Option<&'s Series>) -> Result<(&'s Series, &'s Layout), String> {
+    let tag = &position.tag;
+    let Some(used) = &position.network else {
+        return Err(format!("{tag} says nothing of a network: its position file has no [network] table"));
+    };
+    let series = old_series.ok_or_else(|| format!("{tag}: there is no pack of the old series, so its words are not known"))?;
+    let name = used.layout.as_deref().ok_or_else(|| format!("{tag}: [network] does not say which layout the old drive uses"))?;
+    let old =
+        series.layout(name).ok_or_else(|| format!("the pack of {} has no layout “{name}”; it has: {}", series.name, layouts_of(series)))?;
+    Ok((series, old))
+}
+
+fn layouts_of(series: &Series) -> String {
+    series.layouts.iter().map(|l| l.name.as_str()).collect::<Vec<_>>().join(", ")
+}
+
+/// Puts new names of the block's variables into the tables that name them.
+fn in_tables(tables: &mut [Table], renamed: &[names::Renamed]) {
+    let new = |old: &str| renamed.iter().find(|r| r.unit == BLOCK && r.old == old).map(|r| r.new.clone());
+    for table in tables {
+        for head in &mut table.head {
+            // "write OLD_COMMAND"; a value of 32 bits goes by the first part of two names.
+            let Some((verb, name)) = head.split_once(' ') else { continue };
+            let pair = || match (new(&format!("{name}_A")), new(&format!("{name}_B"))) {
+                (None, None) => None,
+                (a, b) => Some(format!("{}/{}", a.unwrap_or_else(|| format!("{name}_A")), b.unwrap_or_else(|| format!("{name}_B")))),
+            };
+            if let Some(name) = new(name).or_else(pair) {
+                *head = format!("{verb} {name}");
+            }
+        }
+        if table.head.first().is_some_and(|h| h == "variable") {
+            for cell in table.rows.iter_mut().filter_map(|row| row.first_mut()) {
+                if let Some(name) = new(cell) {
+                    *cell = name;
+                }
+            }
+        }
+    }
+}
+
+/// What scales and remarks need of a position, with what is open in it.
+pub(crate) struct Making<'p> {
+    pub(crate) position: &'p Position,
+    pub(crate) open: Vec<String>,
+    pub(crate) remarks: Vec<String>,
 }
 
 impl Making<'_> {
@@ -107,7 +175,7 @@ impl Making<'_> {
         value
     }
 
-    fn one(&self, id: FactId) -> Option<f64> {
+    pub(crate) fn one(&self, id: FactId) -> Option<f64> {
         match self.position.fact(id)?.known {
             Known::Value(value) => Some(value),
             _ => None,
@@ -115,7 +183,7 @@ impl Making<'_> {
     }
 
     /// Settings of both sides; the new drive's full scale is set to the old one's.
-    fn settings(&mut self, old: &Layout, new: &Layout, series: &Series) -> (Settings, Settings) {
+    pub(crate) fn settings(&mut self, old: &Layout, new: &Layout, series: &Series) -> (Settings, Settings) {
         let scales = |layout: &Layout| -> Vec<Scale> { layout.words.iter().filter_map(|w| w.scale).collect() };
         let full =
             |layout: &Layout| scales(layout).into_iter().find_map(|s| if let Scale::FullScale { of, .. } = s { Some(of) } else { None });
@@ -219,6 +287,25 @@ impl Making<'_> {
         }
         if pair.old.bit(Direction::ToDrive, plant::network::BitMeaning::FaultReset).is_none() {
             self.remarks.push("the old layout has no reset: faults are cleared at the drive".to_owned());
+        }
+    }
+
+    /// The block takes each word as a number: who turns its bytes is to be known.
+    fn say_orders(&mut self, pair: &Pair<'_>) {
+        for (side, layout) in [("old", pair.old), ("new", pair.new)] {
+            let own = match layout.protocol {
+                Protocol::ModbusRtu | Protocol::ModbusTcp | Protocol::Profidrive => Some(ByteOrder::HighFirst),
+                Protocol::CanOpen | Protocol::Cip => Some(ByteOrder::LowFirst),
+                Protocol::Serial => None,
+            };
+            if let Some(order) = layout.byte_order.filter(|o| own.is_some_and(|own| own != *o)) {
+                self.remarks.push(format!(
+                    "the bytes of the {side} layout's words come {}, against the habit of {}: the block takes words with their bytes in \
+                     place, so swap them between the network and the block (SHL, SHR and OR by 8 bits) unless the controller's interface does",
+                    order.word(),
+                    layout.protocol.word()
+                ));
+            }
         }
     }
 

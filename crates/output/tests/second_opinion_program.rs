@@ -12,15 +12,22 @@ use std::path::Path;
 use std::process::{Command, Stdio};
 
 use dossier::program::build::*;
-use dossier::program::{Block, Literal, Project, Statement, Type, Unit};
+use dossier::program::{Block, Holds, Literal, Project, Section, Statement, Type, Unit};
 use output::plcopen::{Made, plcopen};
 use output::structured_text::structured_text;
+use plant::network::ReferenceUnit;
+use plant::quantity::Frequency;
 use random_program::{Dice, Random, random};
 use serde_json::{Value, json};
 use transfer::program::Machine;
+use transfer::words::block::{BLOCK, block};
+use transfer::words::pair::Pair;
+use transfer::words::profiles;
+use transfer::words::scale::Settings;
 
 const CASES: u64 = 150;
 const CYCLES: usize = 40;
+const BLOCK_CYCLES: usize = 200;
 
 fn ask(question: &Value) -> Vec<Value> {
     let python = std::env::var("CHANGEOUT_PYTHON").expect("CHANGEOUT_PYTHON names the interpreter; cargo xtask test sets it");
@@ -153,4 +160,67 @@ fn the_second_opinion_can_disagree() {
     assert_eq!((&answer[0]["run"]["seen"], &answer[0]["same"], &answer[0]["syntax"]), (&json!([[2]]), &json!(false), &Value::Null));
     assert!(answer[0]["schema"].as_array().is_some_and(|s| !s.is_empty()));
     assert!(answer[1]["syntax"].is_string());
+}
+
+/// What may come over the network: small words, ends of the range, and anything.
+fn raw_word(dice: &mut Dice, before: u16) -> u16 {
+    match dice.below(4) {
+        0 => before,
+        1 => before ^ (1 << dice.below(16)),
+        2 => *dice.of(&[0_u16, 1, 0x7FFF, 0x8000, 0xFFFF, 0x4000, 3000]),
+        _ => u16::try_from(dice.below(65_536)).expect("16 bits"),
+    }
+}
+
+#[test]
+#[ignore = "needs the Python environment: cargo xtask test"]
+fn blocks_between_all_open_profiles_do_the_same_there() {
+    let sixty = Frequency::hz(60.0);
+    let settings = Settings { full_scale: sixty, highest: sixty, unit: ReferenceUnit::Hertz, poles: 4.0 };
+    let profiles = profiles::all();
+    let (mut questions, mut all_seen, mut about) = (Vec::new(), Vec::new(), Vec::new());
+    for (from, old) in profiles.iter().enumerate() {
+        for (to, new) in profiles.iter().enumerate() {
+            let (old, new) = (&old.layout, &new.layout);
+            let pair = Pair { old, new, old_settings: settings, new_settings: settings, old_faults: &[], new_faults: &[] };
+            let project = block(&pair).unwrap_or_else(|no| panic!("{} to {}: {no:?}", old.name, new.name));
+            let unit = &project.units[0];
+            let of = |section: Section| -> Vec<(String, Type)> {
+                let all = unit.variables.iter().filter(|v| v.section == section);
+                all.filter_map(|v| if let Holds::Value(kind) = v.holds { Some((v.name.clone(), kind)) } else { None }).collect()
+            };
+            let (inputs, outputs) = (of(Section::Input), of(Section::Output));
+            let mut machine = Machine::new(&project, BLOCK).expect("a block");
+            let mut dice = Dice::new(1 + from as u64 * 100 + to as u64);
+            let mut values = vec![0_u16; inputs.len()];
+            let (mut cycles, mut seen) = (Vec::new(), Vec::new());
+            for _ in 0..BLOCK_CYCLES {
+                let elapsed = *dice.of(&[10_u32, 100, 600]);
+                let mut given = Vec::new();
+                for ((name, kind), value) in inputs.iter().zip(&mut values) {
+                    *value = if *kind == Type::Bool { u16::from(dice.below(10) > 0) } else { raw_word(&mut dice, *value) };
+                    let literal = if *kind == Type::Bool { Literal::Bool(*value == 1) } else { Literal::Word(*value) };
+                    assert!(machine.set(machine.input(name).expect("an input"), literal));
+                    given.push(number(literal));
+                }
+                cycles.push(json!([elapsed, given]));
+                machine.cycle(elapsed).expect("no fault");
+                seen.push(outputs.iter().map(|(n, _)| number(machine.get(machine.slot(n).expect("an output")))).collect::<Vec<_>>());
+            }
+            let kinds = |list: &[(String, Type)]| list.iter().map(|(name, kind)| json!([name, kind.keyword()])).collect::<Vec<_>>();
+            questions.push(json!({
+                "text": structured_text(&project).expect("printed"), "xml": plcopen(&project, &made()).expect("written"),
+                "unit": BLOCK, "inputs": kinds(&inputs), "outputs": kinds(&outputs), "cycles": cycles,
+            }));
+            all_seen.push(json!({ "seen": seen, "fault": null, "wraps": machine.wraps() }));
+            about.push(format!("{} to {}", old.name, new.name));
+        }
+    }
+    let answers = ask(&json!({ "cases": questions }));
+    assert_eq!(answers.len(), profiles.len() * profiles.len());
+    for ((about, seen), answer) in about.iter().zip(&all_seen).zip(&answers) {
+        assert_eq!(&answer["run"], seen, "{about}");
+        assert_eq!((&answer["schema"], &answer["same"]), (&json!([]), &json!(true)), "{about}");
+    }
+    println!("{} blocks, {BLOCK_CYCLES} scans each, bit for bit", answers.len());
 }

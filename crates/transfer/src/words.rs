@@ -6,6 +6,7 @@
 use plant::network::Direction::{FromDrive, ToDrive};
 use plant::network::Layout;
 
+pub mod arbitration;
 pub mod block;
 pub mod bytes;
 pub mod drive;

@@ -7,33 +7,80 @@ use clap::Args;
 use dossier::words::{Mapped, Table, Words};
 use job::assess::{Input, join, old_series};
 use job::words::{Answer, words};
+use plant::position::Position;
+use plant::product::Series;
 use plant::quantity::digits;
 use serde_json::json;
+use transfer::program::names::Rules;
 
 use super::assess;
+use crate::disk::Loaded;
 use crate::problems::Failure;
 use crate::{Common, End, date, disk, say, show};
 
-/// Which position, for which candidate, and where to write.
+/// Which position, and for which candidate.
 #[derive(Args, Debug)]
-pub(crate) struct Options {
+pub(super) struct Which {
     /// Site folder.
     site: PathBuf,
     /// Tag of the position.
-    tag: String,
+    pub(super) tag: String,
     /// Candidate as the assessment names it (series/code/duty), or a series alone; the first of the assessment when left out.
     #[arg(long, value_name = "ID")]
     candidate: Option<String>,
+}
+
+/// Which words, and where to write.
+#[derive(Args, Debug)]
+pub(crate) struct Options {
+    #[command(flatten)]
+    which: Which,
     /// Folder for the block, the tables and the vectors; nothing is written without it.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// What the controller asks of names: plain (at most 24 characters), long (32), short (12) or shortest (8).
+    #[arg(long, value_enum, value_name = "RULES", default_value_t = Names::Plain)]
+    names: Names,
+    /// A word that the controller keeps for itself; may be given several times.
+    #[arg(long, value_name = "WORD")]
+    reserved: Vec<String>,
 }
 
-pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
-    let loaded = assess::load(&options.site, common)?;
+/// Rule sets for names. All keep to letters, digits and single `_` (IEC 61131-3), and tell no name from another by capitals alone.
+#[derive(clap::ValueEnum, Clone, Copy, Debug)]
+enum Names {
+    /// At most 24 characters.
+    Plain,
+    /// At most 32 characters.
+    Long,
+    /// At most 12 characters.
+    Short,
+    /// At most 8 characters.
+    Shortest,
+}
+
+impl Options {
+    fn rules(&self) -> Rules {
+        let longest = match self.names {
+            Names::Plain => 24,
+            Names::Long => 32,
+            Names::Short => 12,
+            Names::Shortest => 8,
+        };
+        Rules { longest, reserved: self.reserved.clone(), ..Rules::default() }
+    }
+}
+
+/// Loads the site, joins the position, and goes on with both.
+pub(super) fn with_position<T>(
+    which: &Which,
+    common: &Common,
+    then: impl FnOnce(Input<'_>, &Loaded, &Position) -> Result<T, Failure>,
+) -> Result<T, Failure> {
+    let loaded = assess::load(&which.site, common)?;
     let date = common.date.clone().unwrap_or_else(date::today);
-    let Some(surveyed) = loaded.positions.iter().find(|p| p.tag == options.tag) else {
-        return Err(assess::no_such_position(&loaded, &options.tag));
+    let Some(surveyed) = loaded.positions.iter().find(|p| p.tag == which.tag) else {
+        return Err(assess::no_such_position(&loaded, &which.tag));
     };
     let input = Input {
         site: &loaded.site,
@@ -44,23 +91,39 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
         date: &date,
         shown: assess::SHOWN,
     };
-    let id = match &options.candidate {
+    let position = join(input, surveyed, &mut Vec::new());
+    then(input, &loaded, &position)
+}
+
+/// The new series: of the candidate that was named, or of the first of the assessment.
+pub(super) fn candidate<'l>(which: &Which, loaded: &'l Loaded, common: &Common) -> Result<&'l Series, Failure> {
+    let id = match &which.candidate {
         Some(id) => id.clone(),
         None => {
-            let dossier = assess::dossier_of(&loaded, Some(&options.tag), assess::SHOWN, common)?;
+            let dossier = assess::dossier_of(loaded, Some(&which.tag), assess::SHOWN, common)?;
             let first = dossier.positions.first().and_then(|p| p.chosen.clone());
-            first.ok_or_else(|| Failure::Usage(format!("{}: there is no candidate; --candidate names a series", options.tag)))?
+            first.ok_or_else(|| Failure::Usage(format!("{}: there is no candidate; --candidate names a series", which.tag)))?
         }
     };
     let series = id.split('/').next().unwrap_or_default();
-    let Some(new) = loaded.packs.iter().find(|s| s.id == series) else {
+    loaded.packs.iter().find(|s| s.id == series).ok_or_else(|| {
         let known: Vec<&str> = loaded.packs.iter().map(|s| s.id.as_str()).collect();
-        return Err(Failure::Usage(format!("there is no pack “{series}”; the site has {}", known.join(", "))));
-    };
-    let position = join(input, surveyed, &mut Vec::new());
-    let Answer { words: mut answer, project } = words(&position, old_series(input, &position), new).map_err(Failure::Usage)?;
+        Failure::Usage(format!("there is no pack “{series}”; the site has {}", known.join(", ")))
+    })
+}
+
+pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
+    with_position(&options.which, common, |input, loaded, position| {
+        let new = candidate(&options.which, loaded, common)?;
+        let answer = words(position, old_series(input, position), new, &options.rules()).map_err(Failure::Usage)?;
+        told(options, answer, &loaded.site.name, input.date, common)
+    })
+}
+
+fn told(options: &Options, answer: Answer, site: &str, date: &str, common: &Common) -> Result<End, Failure> {
+    let Answer { words: mut answer, project } = answer;
     if let Some(folder) = &options.out {
-        answer.files = write(folder, &answer, project.as_ref(), &loaded.site.name, &date)?;
+        answer.files = write(folder, &answer, project.as_ref(), site, date)?;
     }
     let mut out = say::out();
     if common.json {
@@ -135,6 +198,24 @@ fn print(out: &mut impl Write, answer: &Words, folder: Option<&Path>) -> io::Res
         writeln!(out, "\n{title}")?;
         for line in answer.map.iter().filter(|m| m.direction == direction) {
             mapped(out, line)?;
+        }
+    }
+    writeln!(out, "\nWho may start and stop")?;
+    for source in &answer.arbitration {
+        writeln!(out, "  {}", source.what)?;
+        for (side, text) in [("old   ", &source.old), ("new   ", &source.new), ("then  ", &source.then)] {
+            show::wrap(out, &format!("      {side}"), text)?;
+        }
+    }
+    if !answer.renamed.is_empty() {
+        writeln!(out, "\nNames that were changed")?;
+        let mut units: Vec<&str> = answer.renamed.iter().map(|r| r.unit.as_str()).collect();
+        units.dedup();
+        for unit in units {
+            let pair = |r: &dossier::words::Renamed| format!("{} → {} ({})", r.old, r.new, r.why);
+            let pairs: Vec<String> = answer.renamed.iter().filter(|r| r.unit == unit).map(pair).collect();
+            let place = if unit.is_empty() { "units".to_owned() } else { format!("in {unit}") };
+            show::wrap(out, "  ", &format!("{place}: {}", pairs.join(", ")))?;
         }
     }
     if !answer.lines.is_empty() {

@@ -216,7 +216,11 @@ fn one_master_too_many_is_turned_away() {
 fn server_for_the_script() {
     #[allow(clippy::disallowed_methods, reason = "a test asks the environment whether it was started by the other test")]
     if std::env::var("CHANGEOUT_REHEARSAL").is_ok() {
-        let device = rehearse(Small::new(), 0).unwrap();
+        let device = rehearse(Small::new(), 0, |address| {
+            println!("Modbus TCP on {address}");
+            Ok(())
+        })
+        .unwrap();
         println!("ended after {} losses", device.losses);
     }
 }

@@ -17,6 +17,7 @@ mod hostile;
 mod killed;
 mod laying_out;
 mod pages;
+mod rehearse;
 mod site;
 mod words;
 mod writing;

@@ -79,3 +79,45 @@ fn two_stations_of_one_address_are_told() {
     site.append("positions/BE-101.toml", "\n[network]\nline = \"batching network\"\nnode = 12\n");
     run(["check", site.path()]).says(&["12 on “batching network” is also the address of BE-101"]);
 }
+
+#[test]
+fn names_keep_to_the_controller_s_rules_in_every_file() {
+    let site = Site::demo_with(&["SF-512"]);
+    for (rules, longest) in [("plain", 24), ("shortest", 8)] {
+        let folder = site.file(rules);
+        let out = folder.to_str().unwrap();
+        let arguments = [
+            "words",
+            site.path(),
+            "SF-512",
+            "--candidate",
+            "lathmere",
+            "--out",
+            out,
+            "--names",
+            rules,
+            "--reserved",
+            "old_fault",
+            "--json",
+        ];
+        let answer = run(arguments).ends(0).json();
+        let read = |file: &str| site.read(&format!("{rules}/{file}"));
+        let (block, xml, symbols, vectors) = (read("old-to-new.st"), read("old-to-new.xml"), read("symbols.csv"), read("test-vectors.csv"));
+        for line in symbols.lines().skip(1) {
+            let name = line.split(',').next().unwrap();
+            assert!(name.len() <= longest && block.contains(&format!("{name} ")) && xml.contains(&format!("name=\"{name}\"")), "{name}");
+            assert!(name != "OLD_FAULT", "{symbols}");
+        }
+        for head in vectors.lines().next().unwrap().split(',').filter_map(|h| h.split_once(' ')) {
+            assert!(head.1.split('/').all(|name| block.contains(&format!("{name} "))), "{head:?}");
+        }
+        let renamed = list(&answer, "renamed");
+        assert!(
+            renamed.iter().any(|r| text(r, "old") == "OLD_FAULT" && (longest < 9 || text(r, "why").contains("reserved"))),
+            "{renamed:#?}"
+        );
+        // Only what somebody reserved has to make way for the usual rules.
+        assert_eq!(renamed.iter().all(|r| text(r, "old") == "OLD_FAULT"), rules == "plain", "{renamed:#?}");
+        assert_eq!(list(&answer, "arbitration").len(), 5);
+    }
+}

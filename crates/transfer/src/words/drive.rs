@@ -138,24 +138,7 @@ impl<'l> Drive<'l> {
     pub fn wait(&mut self, seconds: f64) {
         self.silent += seconds;
         if !self.lost && self.silent > self.behaviour.timeout {
-            self.lost = true;
-            match self.behaviour.loss {
-                LossAction::Trip if self.state != State::Fault => self.trip(NETWORK_LOSS),
-                LossAction::RampStop => {
-                    self.held = false;
-                    self.demand = Demand::default();
-                    if self.is_driven() {
-                        self.state = State::Stopping;
-                    }
-                }
-                LossAction::CoastStop => {
-                    self.held = false;
-                    self.demand = Demand::default();
-                    self.state = if self.state == State::Fault { State::Fault } else { states::at_power_up(self.layout.sequence) };
-                    self.output = 0.0;
-                }
-                LossAction::Trip | LossAction::HoldSpeed | LossAction::PresetSpeed => {}
-            }
+            self.lose();
         }
         if self.lost && self.state == State::Stopping {
             self.ramp(0.0, seconds);
@@ -164,6 +147,28 @@ impl<'l> Drive<'l> {
             }
         } else if !self.lost || !matches!(self.behaviour.loss, LossAction::RampStop | LossAction::CoastStop) {
             self.live(seconds);
+        }
+    }
+
+    /// Takes its action on loss of its master now; what follows goes by [`Self::wait`].
+    pub fn lose(&mut self) {
+        self.lost = true;
+        match self.behaviour.loss {
+            LossAction::Trip if self.state != State::Fault => self.trip(NETWORK_LOSS),
+            LossAction::RampStop => {
+                self.held = false;
+                self.demand = Demand::default();
+                if self.is_driven() {
+                    self.state = State::Stopping;
+                }
+            }
+            LossAction::CoastStop => {
+                self.held = false;
+                self.demand = Demand::default();
+                self.state = if self.state == State::Fault { State::Fault } else { states::at_power_up(self.layout.sequence) };
+                self.output = 0.0;
+            }
+            LossAction::Trip | LossAction::HoldSpeed | LossAction::PresetSpeed => {}
         }
     }
 

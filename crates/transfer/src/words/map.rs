@@ -1,11 +1,10 @@
 //! The mapping, word for word and bit for bit, with what becomes of each.
 
 use plant::choice::Choice;
-use plant::network::{Bit, BitMeaning as M, DataWord, Direction, Layout, Scale, Sequence, WordMeaning};
-use plant::quantity::{Frequency, System, digits};
+use plant::network::{Bit, BitMeaning as M, DataWord, Direction, Layout, Sequence, WordMeaning};
 
-use super::pair::{Conversion, Pair, Quantity, quantity};
-use super::scale::per_count;
+use super::pair::{Conversion, Pair};
+use super::scale::one_count;
 
 /// What becomes of a word or bit.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -209,27 +208,8 @@ fn conversion_is_one(conversion: Conversion) -> bool {
     matches!(conversion, Conversion::Whole { line, .. } if line.num == line.den)
 }
 
-/// "32767 counts = 60 Hz → 6000 counts of 0.01 Hz; one old count 0.00183 Hz (0.0549 rpm), one new count 0.01 Hz (0.3 rpm)".
 fn scale_text(pair: &Pair<'_>, old: &DataWord, new: &DataWord) -> String {
-    let one = |word: &DataWord, settings: &super::scale::Settings| -> String {
-        let Some(scale) = word.scale else { return String::new() };
-        let Some(step) = per_count(scale, settings) else { return "single precision".to_owned() };
-        match quantity(scale) {
-            Quantity::Speed => {
-                let rpm = settings.speed(Frequency::hz(step)).in_rpm();
-                let of = match scale {
-                    Scale::FullScale { counts, of } => {
-                        format!(" ({} counts are {} = {})", digits(counts, 6), of.word(), settings.full_scale.text(System::Metric))
-                    }
-                    _ => String::new(),
-                };
-                format!("{} Hz, {} rpm a count{of}", digits(step, 4), digits(rpm, 4))
-            }
-            Quantity::Current => format!("{} A a count", digits(step, 4)),
-            Quantity::Share => format!("{} % a count", digits(step * 100.0, 4)),
-        }
-    };
-    format!("old {}; new {}", one(old, &pair.old_settings), one(new, &pair.new_settings))
+    format!("old {}; new {}", one_count(old, &pair.old_settings), one_count(new, &pair.new_settings))
 }
 
 fn is_state(sequence: Sequence) -> bool {

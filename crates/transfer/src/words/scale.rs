@@ -1,7 +1,10 @@
 //! What a count stands for: Hz and rpm behind the number in a word, both ways, and the whole-number line between two scales.
 
+use plant::choice::Choice;
 use plant::network::{DataWord, ReferenceUnit, Scale};
-use plant::quantity::{Frequency, Speed};
+use plant::quantity::{Frequency, Speed, System, digits};
+
+use super::pair::{Quantity, quantity};
 
 /// Settings that scales hang on.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,6 +67,29 @@ pub fn value(word: &DataWord, raw: u32, settings: &Settings) -> Option<f64> {
         Scale::FloatRpm => float().map(|rpm| settings.hertz_of_rpm(rpm)),
         #[expect(clippy::cast_precision_loss, reason = "counts have at most 32 bits")]
         scale => per_count(scale, settings).map(|step| word.count(raw) as f64 * step),
+    }
+}
+
+/// What one count of a word is, for people: "0.01 Hz, 0.3 rpm a count"; empty for bits and codes.
+#[must_use]
+pub fn one_count(word: &DataWord, settings: &Settings) -> String {
+    let Some(scale) = word.scale else { return String::new() };
+    let Some(step) = per_count(scale, settings) else {
+        return if scale == Scale::FloatHertz { "Hz in single precision".to_owned() } else { "rpm in single precision".to_owned() };
+    };
+    match quantity(scale) {
+        Quantity::Speed => {
+            let rpm = settings.speed(Frequency::hz(step)).in_rpm();
+            let of = match scale {
+                Scale::FullScale { counts, of } => {
+                    format!(" ({} counts are {} = {})", digits(counts, 6), of.word(), settings.full_scale.text(System::Metric))
+                }
+                _ => String::new(),
+            };
+            format!("{} Hz, {} rpm a count{of}", digits(step, 4), digits(rpm, 4))
+        }
+        Quantity::Current => format!("{} A a count", digits(step, 4)),
+        Quantity::Share => format!("{} % a count", digits(step * 100.0, 4)),
     }
 }
 

@@ -229,7 +229,7 @@ pub fn with_test(pair: &Pair<'_>, project: &Project) -> Option<Project> {
     let mut unit = Unit::program(TEST)
         .note("Runs the block through a recorded start, stop and trip, one scan each, and counts what comes out otherwise.")
         .instance("BLOCK", Block::Own(BLOCK.to_owned()), "the block under test")
-        .local("STEP", Type::Dint, "scan of the record")
+        .local("SCAN", Type::Dint, "scan of the record")
         .local("FAILS", Type::Dint, "scans that came out otherwise: 0 at the end")
         .local("DONE", Type::Bool, "the record has ended");
     let variables = |prefix: &str, layout: &Layout, direction: Direction| -> Vec<(usize, usize, String)> {
@@ -286,13 +286,13 @@ pub fn with_test(pair: &Pair<'_>, project: &Project) -> Option<Project> {
     let pins: Vec<(&str, dossier::program::Expression)> = inputs.iter().map(|(_, (_, _, n))| (n.as_str(), var(n))).collect();
     let takes: Vec<(&str, &str)> = outputs.iter().map(|(_, (_, _, n))| (n.as_str(), n.as_str())).collect();
     let body = vec![when(
-        var("STEP").below(dint(last)),
+        var("SCAN").below(dint(last)),
         [
-            case(var("STEP"), given, []),
+            case(var("SCAN"), given, []),
             call("BLOCK", pins, takes),
-            case(var("STEP"), expected, []),
-            assign("STEP", var("STEP") + dint(1)),
-            assign("DONE", var("STEP").equals(dint(last))),
+            case(var("SCAN"), expected, []),
+            assign("SCAN", var("SCAN") + dint(1)),
+            assign("DONE", var("SCAN").equals(dint(last))),
         ],
     )];
     Some(project.clone().unit(unit.body(body)))

@@ -1,7 +1,7 @@
 //! Numbers of the block: setpoint one way, actual values the other.
 
 use dossier::program::build::{
-    absolute, assign, convert, dint, dword, either, function, limit, real, select, shift_left, shift_right, var, when,
+    absolute, assign, convert, dint, dword, either, function, limit, note, real, select, shift_left, shift_right, var, when,
 };
 use dossier::program::{Expression, Function, Statement, Type};
 use plant::network::{BitMeaning as M, DataWord, Direction, Layout, Scale, WordMeaning, WordOrder};
@@ -13,6 +13,10 @@ use super::{Writer, turned};
 
 /// Largest whole number of the block.
 const MOST: i64 = i32::MAX as i64;
+
+/// What controllers disagree on: IEC 61131-3 (edition 2) leaves conversions between bit strings and REAL to the maker.
+const BIT_COPY: &str = "Here the 32 bits are taken over as they are (IEEE 754), not the number they spell. Where the \
+     controller's conversion turns the number instead, put its own copy of bits or a union in this place.";
 
 fn whole(value: i64) -> Expression {
     dint(i32::try_from(value.clamp(-MOST, MOST)).unwrap_or(i32::MAX))
@@ -92,7 +96,7 @@ impl Writer<'_, '_> {
         self.local(&name, kind, &format!("{} in its own counts", word.name));
         let take = |raw: &str| -> Vec<Statement> {
             if word.is_float() {
-                vec![when(finite(raw), [assign(&name, convert(Type::Dword, Type::Real, var(raw)))])]
+                vec![when(finite(raw), [note(BIT_COPY), assign(&name, convert(Type::Dword, Type::Real, var(raw)))])]
             } else {
                 // Far beyond any quantity, and far enough from the ends of 32 bits to be reckoned with.
                 let far = || whole(1_000_000_000);
@@ -191,6 +195,7 @@ impl Writer<'_, '_> {
         let sent = var(if self.has_local("SENT") { "SENT" } else { own });
         if word.is_float() {
             let value = if by_bit { absolute(sent) } else { sent };
+            self.say(note(BIT_COPY));
             self.put_raw("OUT_SETPOINT", convert(Type::Real, Type::Dword, value), self.pair.new, &parts);
         } else {
             let value = if by_bit { absolute(sent) } else { sent };
@@ -249,6 +254,7 @@ impl Writer<'_, '_> {
                     let widest = number(1e9);
                     self.say(assign(&shown, limit(-widest.clone(), source, widest) * number(ratio)));
                     if old.is_float() {
+                        self.say(note(BIT_COPY));
                         self.put_raw(&format!("OUT_{base}"), convert(Type::Real, Type::Dword, var(&shown)), self.pair.old, &parts);
                     } else {
                         let value = if low == 0 { absolute(var(&shown)) } else { var(&shown) };
