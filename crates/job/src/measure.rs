@@ -66,20 +66,20 @@ fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::op
     if values.is_empty() {
         return part_of_open(finding, id);
     }
-    let settled = values
-        .iter()
-        .filter(|value| {
-            let read = survey.with_reading(id, **value);
-            // Most readings leave a verdict open, which a screening sees soon; one that settles it is confirmed in full.
-            [Depth::Screen, Depth::Full]
-                .into_iter()
-                .all(|depth| bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads, depth).verdict() != Verdict::Depends)
-        })
-        .count();
-    #[expect(clippy::cast_precision_loss, reason = "a handful of readings")]
-    let share = settled as f64 / values.len() as f64;
+    let settles = |value: f64| {
+        let read = survey.with_reading(id, value);
+        // Most readings leave a verdict open, which a screening sees soon; one that settles it is confirmed in full.
+        [Depth::Screen, Depth::Full]
+            .into_iter()
+            .all(|depth| bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads, depth).verdict() != Verdict::Depends)
+    };
+    // The ends of a range stand for half as much of it as the readings between; words of a list count alike.
+    let range = survey.domain(id).listed().is_none() && values.len() > 2;
+    let weight = |i: usize| if range && (i == 0 || i + 1 == values.len()) { 0.5 } else { 1.0 };
+    let all: f64 = (0..values.len()).map(weight).sum();
+    let settled: f64 = values.iter().enumerate().filter(|(_, value)| settles(**value)).map(|(i, _)| weight(i)).sum();
     // No single reading settles a finding that waits for several; each is a step on the way.
-    if settled == 0 && !finding.bounds.open.is_empty() { part_of_open(finding, id) } else { share }
+    if settled == 0.0 && !finding.bounds.open.is_empty() { part_of_open(finding, id) } else { settled / all }
 }
 
 /// What one of several readings is worth that a finding waits for; a fact that is not open itself decides which others are.

@@ -4,7 +4,10 @@ use calc::enclosure::cooling::{FanConstant, cooling_unit, exchanger, ventilation
 use calc::sources::{DEFINITION, SURVEY};
 use calc::working::{Recorder, Silent, Step};
 use plant::quantity::{Current, Length, Power, Ratio, Temperature};
-use plant::survey::{ALTITUDE, BOX_COOLING_CAPACITY, BOX_EXCHANGE, BOX_FAN_FLOW, OTHER_LOSSES, ROOM_TEMPERATURE};
+use plant::survey::{
+    ALTITUDE, BOX_COOLING_CAPACITY, BOX_EXCHANGE, BOX_FAN_FLOW, LOAD_CURRENT, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, LOAD_STARTS,
+    MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, OTHER_LOSSES, ROOM_TEMPERATURE, SUPPLY_UNBALANCE,
+};
 
 use crate::candidate::{Candidate, Measure, Remedy};
 use crate::check::{Outcome, Way, check, covered};
@@ -19,6 +22,9 @@ check! {
     ways: &[
         (ROOM_TEMPERATURE.id, Way::Down), (OTHER_LOSSES.id, Way::Down), (ALTITUDE.id, Way::Down), (BOX_FAN_FLOW.id, Way::Up),
         (BOX_EXCHANGE.id, Way::Up), (BOX_COOLING_CAPACITY.id, Way::Up),
+        (LOAD_CURRENT.id, Way::Down), (LOAD_PEAK_CURRENT.id, Way::Down), (LOAD_PEAK_TIME.id, Way::Down), (LOAD_STARTS.id, Way::Down),
+        (MOTOR_CURRENT.id, Way::Down), (MOTOR_VOLTAGE.id, Way::Up), (MOTOR_EFFICIENCY.id, Way::Up), (MOTOR_POWER_FACTOR.id, Way::Up),
+        (SUPPLY_UNBALANCE.id, Way::Down),
     ],
     measures: &[Measure::LowestCarrier, Measure::ThroughWall, Measure::FilterFan, Measure::Exchanger, Measure::CoolingUnit],
     page: "air_too_hot.md",
