@@ -3,14 +3,14 @@
 #![allow(clippy::disallowed_methods, reason = "the test asks the environment for a Python interpreter")]
 #![allow(clippy::expect_used, reason = "a test stops at the first broken expectation")]
 
-use std::io::Write as _;
-use std::process::{Command, Stdio};
+mod common;
 
 use calc::braking::link::left_for_resistor;
 use calc::braking::resistor::{Body, Pulse, heat};
 use calc::braking::stop::{Brakes, Moving, resistor_power, shortest_stop};
 use calc::load::inertia::stop;
 use calc::working::Silent;
+use common::{Dice, ask};
 use plant::quantity::{Capacitance, Inertia, Power, Ratio, Resistance, Speed, TemperatureRise, Time, Torque, Voltage};
 use serde_json::{Value, json};
 
@@ -20,30 +20,6 @@ const REGULATED: usize = 60;
 const SWITCHED: f64 = 0.02;
 /// Both are solved to better than this.
 const SOLVED: f64 = 1e-5;
-
-/// Numbers without order (xorshift), the same on every machine.
-struct Dice(u64);
-
-impl Dice {
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        #[expect(clippy::cast_precision_loss, reason = "53 bits fit")]
-        let unit = (self.0 >> 11) as f64 / (1u64 << 53) as f64;
-        low + (high - low) * unit
-    }
-}
-
-fn ask(cases: &Value) -> Value {
-    let python = std::env::var("CHANGEOUT_PYTHON").expect("CHANGEOUT_PYTHON names a Python interpreter with SciPy");
-    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/second_opinion/braking.py");
-    let mut child = Command::new(python).arg(script).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("Python starts");
-    child.stdin.take().expect("piped").write_all(cases.to_string().as_bytes()).expect("Python listens");
-    let output = child.wait_with_output().expect("Python ends");
-    assert!(output.status.success(), "the second opinion failed");
-    serde_json::from_slice(&output.stdout).expect("JSON")
-}
 
 #[derive(Default)]
 struct Apart {
@@ -118,7 +94,7 @@ fn scipy_agrees() {
         }));
         times.push(shortest_stop(&m, &brakes, &mut Silent).expect("it stops").regulated);
     }
-    let answer = ask(&json!({ "stops": stops, "regulated": regulated }));
+    let answer = ask("braking.py", &json!({ "stops": stops, "regulated": regulated }));
     let (mut switched, mut solved, mut switchings) = (Apart::default(), Apart::default(), 0);
     for (i, ((burnt, rise, ramp), theirs)) in ours.iter().zip(answer["stops"].as_array().expect("list")).enumerate() {
         switched.add(&format!("stop {i}: energy of the resistor"), burnt.in_j(), &theirs["resistor"], SWITCHED);

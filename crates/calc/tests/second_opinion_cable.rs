@@ -2,11 +2,14 @@
 #![allow(clippy::disallowed_methods, reason = "the test asks the environment for ngspice and writes netlists")]
 #![allow(clippy::expect_used, clippy::panic, reason = "a test stops at the first broken expectation")]
 
+mod common;
+
 use std::fmt::Write as _;
 use std::path::Path;
 use std::process::Command;
 
 use calc::cable::lattice::{Edge, Line, Point, Wave, waves};
+use common::Dice;
 use plant::quantity::{Resistance, Time, Voltage};
 
 const CASES: usize = 30;
@@ -14,20 +17,6 @@ const CASES: usize = 30;
 const MOMENTS: usize = 12;
 /// Of the highest voltage.
 const ROOM: f64 = 0.005;
-
-/// Numbers without order (xorshift), the same on every machine.
-struct Dice(u64);
-
-impl Dice {
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        #[expect(clippy::cast_precision_loss, reason = "53 bits fit")]
-        let unit = (self.0 >> 11) as f64 / (1u64 << 53) as f64;
-        low + (high - low) * unit
-    }
-}
 
 struct Case {
     line: Line,

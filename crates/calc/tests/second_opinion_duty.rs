@@ -3,14 +3,14 @@
 #![allow(clippy::disallowed_methods, reason = "the test asks the environment for a Python interpreter")]
 #![allow(clippy::expect_used, reason = "a test stops at the first broken expectation")]
 
-use std::io::Write as _;
-use std::process::{Command, Stdio};
+mod common;
 
 use calc::drive::overload::{Governed, OverloadPoint, smallest_rating};
 use calc::load::duty::{Cycle, LoadTorque, Machine, Segment, duty, two_currents};
 use calc::load::kinds::Law;
 use calc::load::run_up::{TorqueLimit, run_up};
 use calc::working::Silent;
+use common::{Dice, ask};
 use plant::quantity::{Current, Inertia, Ratio, Speed, Time, Torque};
 use serde_json::{Value, json};
 
@@ -21,51 +21,16 @@ const INTEGRALS: f64 = 1e-6;
 /// A ramp enters the record in slices of constant current; the simulation follows it closely.
 const RATINGS: f64 = 1e-4;
 
-/// Numbers without order (xorshift), the same on every machine.
-struct Dice(u64);
-
-impl Dice {
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        self.0 ^= self.0 << 13;
-        self.0 ^= self.0 >> 7;
-        self.0 ^= self.0 << 17;
-        #[expect(clippy::cast_precision_loss, reason = "53 bits fit")]
-        let unit = (self.0 >> 11) as f64 / (1u64 << 53) as f64;
-        low + (high - low) * unit
-    }
-
-    fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            clippy::cast_precision_loss,
-            reason = "an index below the length"
-        )]
-        let i = self.between(0.0, all.len() as f64) as usize;
-        all[i.min(all.len() - 1)]
-    }
-
-    fn law(&mut self) -> (Law, &'static str, f64) {
-        let share = self.between(0.1, 0.9);
-        self.one_of(&[
-            (Law::Constant, "constant", 0.0),
-            (Law::Linear, "linear", 0.0),
-            (Law::Quadratic { fixed: share }, "quadratic", share),
-            (Law::ConstantPower { from: share }, "constant-power", share),
-            (Law::Hoist { efficiency: share }, "hoist", share),
-            (Law::Incline { climbing: share }, "incline", share),
-        ])
-    }
-}
-
-fn ask(cases: &Value) -> Value {
-    let python = std::env::var("CHANGEOUT_PYTHON").expect("CHANGEOUT_PYTHON names a Python interpreter with SciPy");
-    let script = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/second_opinion/duty.py");
-    let mut child = Command::new(python).arg(script).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("Python starts");
-    child.stdin.take().expect("piped").write_all(cases.to_string().as_bytes()).expect("Python listens");
-    let output = child.wait_with_output().expect("Python ends");
-    assert!(output.status.success(), "the second opinion failed");
-    serde_json::from_slice(&output.stdout).expect("JSON")
+fn law(dice: &mut Dice) -> (Law, &'static str, f64) {
+    let share = dice.between(0.1, 0.9);
+    dice.one_of(&[
+        (Law::Constant, "constant", 0.0),
+        (Law::Linear, "linear", 0.0),
+        (Law::Quadratic { fixed: share }, "quadratic", share),
+        (Law::ConstantPower { from: share }, "constant-power", share),
+        (Law::Hoist { efficiency: share }, "hoist", share),
+        (Law::Incline { climbing: share }, "incline", share),
+    ])
 }
 
 fn cycle_of(dice: &mut Dice, speeds: &[f64]) -> (Vec<Segment>, Vec<Value>) {
@@ -78,7 +43,7 @@ fn cycle_of(dice: &mut Dice, speeds: &[f64]) -> (Vec<Segment>, Vec<Value>) {
             let value = dice.between(-0.5, 1.3);
             (LoadTorque::Share(Ratio::of_one(value)), json!({ "kind": "share", "value": value }))
         } else {
-            let (law, kind, share) = dice.law();
+            let (law, kind, share) = law(dice);
             (LoadTorque::Law { law, at_rated_speed: Ratio::of_one(at) }, json!({ "kind": kind, "share": share, "at": at }))
         };
         segments.push(Segment { time: Time::s(time), speed_to: Speed::rad_s(*speed), ramp: Time::s(ramp), load });
@@ -136,7 +101,7 @@ fn scipy_agrees() {
     }
     let mut times = Vec::new();
     while times.len() < RUN_UPS {
-        let (law, kind, share) = dice.law();
+        let (law, kind, share) = law(&mut dice);
         let full = Speed::rad_s(dice.between(50.0, 400.0));
         let limit = Torque::nm(dice.between(10.0, 1000.0));
         let motor = TorqueLimit { limit, base: full * dice.between(0.5, 1.2), breakdown: limit * dice.between(1.05, 3.0) };
@@ -156,7 +121,7 @@ fn scipy_agrees() {
         }));
         times.push(run.time);
     }
-    let answer = ask(&json!({ "cycles": cycles, "run_ups": run_ups }));
+    let answer = ask("duty.py", &json!({ "cycles": cycles, "run_ups": run_ups }));
     let mut apart_at = Vec::new();
     for (i, ((d, rating), theirs)) in ours.iter().zip(answer["cycles"].as_array().expect("list")).enumerate() {
         let power = d.mean_motoring.in_w().max(d.mean_regenerating.in_w());

@@ -3,13 +3,12 @@
 #![allow(clippy::disallowed_methods, reason = "a test asks the environment for its interpreter")]
 #![allow(clippy::expect_used, reason = "a test stops at the first broken expectation")]
 
-use std::io::Write;
-use std::path::Path;
-use std::process::{Command, Stdio};
+mod common;
 
 use calc::feeder::iec::{Case, Tolerance};
 use calc::feeder::path::{Impedance, Method, NodeFault, Part, Strength, Transformer, Utility, fault_at_supply, fault_currents};
 use calc::working::Silent;
+use common::{Dice, ask_of_each};
 use plant::quantity::{ApparentPower, Current, Ratio, Resistance, Temperature, Voltage};
 use serde_json::{Value, json};
 
@@ -17,50 +16,28 @@ const PATHS: usize = 80;
 /// 0.1 %, as wide as the factors of a standard are worth.
 const AGREEMENT: f64 = 1e-3;
 
-/// A small generator of our own (Numerical Recipes' constants), so that the paths never change.
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u32 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        u32::try_from(self.0 >> 33).expect("31 bits fit")
-    }
-
-    fn unit(&mut self) -> f64 {
-        f64::from(self.next()) / f64::from(1u32 << 31)
-    }
-
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        low + (high - low) * self.unit()
-    }
-
-    fn one_of<T: Copy>(&mut self, choices: &[T]) -> T {
-        choices[usize::try_from(self.next()).expect("31 bits fit") % choices.len()]
-    }
-}
-
-fn random_path(random: &mut Random) -> Value {
-    let (hv, lv, hz) = random.one_of(&[(10.0, 0.4, 50.0), (20.0, 0.69, 50.0), (13.8, 0.48, 60.0), (4.16, 0.208, 60.0), (33.0, 6.0, 50.0)]);
-    let uk = random.between(2.0, 10.0);
-    let end = random.between(60.0, 250.0);
+fn random_path(dice: &mut Dice) -> Value {
+    let (hv, lv, hz) = dice.one_of(&[(10.0, 0.4, 50.0), (20.0, 0.69, 50.0), (13.8, 0.48, 60.0), (4.16, 0.208, 60.0), (33.0, 6.0, 50.0)]);
+    let uk = dice.between(2.0, 10.0);
+    let end = dice.between(60.0, 250.0);
     let parts: Vec<Value> = (0..4)
-        .filter(|_| random.unit() < 0.6)
+        .filter(|_| dice.unit() < 0.6)
         .collect::<Vec<usize>>()
         .iter()
         .map(|_| {
-            if random.unit() < 0.25 {
-                json!({ "r": 0.0, "x": random.between(0.001, 0.05), "end": 20.0 })
+            if dice.unit() < 0.25 {
+                json!({ "r": 0.0, "x": dice.between(0.001, 0.05), "end": 20.0 })
             } else {
-                json!({ "r": random.between(0.0005, 0.2), "x": random.between(0.0002, 0.05), "end": end })
+                json!({ "r": dice.between(0.0005, 0.2), "x": dice.between(0.0002, 0.05), "end": end })
             }
         })
         .collect();
     json!({
-        "case": random.one_of(&["max", "min"]), "tolerance": random.one_of(&[10, 6]), "hz": hz, "end": end,
-        "supply": { "kv": hv, "mva": random.between(20.0, 3000.0), "rx": random.between(0.05, 0.6) },
+        "case": dice.one_of(&["max", "min"]), "tolerance": dice.one_of(&[10, 6]), "hz": hz, "end": end,
+        "supply": { "kv": hv, "mva": dice.between(20.0, 3000.0), "rx": dice.between(0.05, 0.6) },
         "transformer": {
-            "mva": random.between(0.1, 4.0), "hv_kv": hv * random.one_of(&[1.0, 1.05, 0.975]), "lv_kv": lv * random.one_of(&[1.0, 1.05]),
-            "nominal_kv": lv, "uk": uk, "ur": uk * random.between(0.05, 0.6),
+            "mva": dice.between(0.1, 4.0), "hv_kv": hv * dice.one_of(&[1.0, 1.05, 0.975]), "lv_kv": lv * dice.one_of(&[1.0, 1.05]),
+            "nominal_kv": lv, "uk": uk, "ur": uk * dice.between(0.05, 0.6),
         },
         "parts": parts,
     })
@@ -102,25 +79,12 @@ fn own(path: &Value) -> Vec<NodeFault> {
     nodes
 }
 
-fn ask(paths: &[Value]) -> Vec<Value> {
-    let python = std::env::var("CHANGEOUT_PYTHON").expect("CHANGEOUT_PYTHON names the interpreter; cargo xtask test sets it");
-    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/second_opinion/fault.py");
-    let mut child = Command::new(python).arg(script).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("python starts");
-    let question = json!({ "paths": paths }).to_string();
-    // Dropped at the end of the statement, which closes the pipe; the script reads all of it before it answers.
-    child.stdin.take().expect("piped").write_all(question.as_bytes()).expect("written");
-    let answer = child.wait_with_output().expect("python ends");
-    assert!(answer.status.success(), "the script failed");
-    let answer: Value = serde_json::from_slice(&answer.stdout).expect("JSON");
-    answer["results"].as_array().expect("results").clone()
-}
-
 #[test]
 #[ignore = "needs the Python environment: cargo xtask test"]
 fn fault_currents_agree_with_pandapower() {
-    let mut random = Random(0x6661_756c_7473);
-    let paths: Vec<Value> = (0..PATHS).map(|_| random_path(&mut random)).collect();
-    let opinions = ask(&paths);
+    let mut dice = Dice(0x6661_756c_7473);
+    let paths: Vec<Value> = (0..PATHS).map(|_| random_path(&mut dice)).collect();
+    let opinions = ask_of_each("fault.py", "paths", paths.clone());
     assert_eq!(opinions.len(), paths.len());
     let (mut worst, mut nodes, mut smallest) = (0.0, 0, 0);
     for (path, opinion) in paths.iter().zip(&opinions) {

@@ -3,54 +3,43 @@
 #![allow(clippy::disallowed_methods, reason = "a test asks the environment for its interpreter")]
 #![allow(clippy::expect_used, reason = "a test stops at the first broken expectation")]
 
+mod common;
+
 use std::collections::BTreeSet;
-use std::io::Write;
-use std::path::Path;
-use std::process::{Command, Stdio};
 
 use calc::enclosure::fit::{Fit, Free, Mount, Obstacle, Plate, Rect, Sides, Tenths, Unit, fewest_removed, fit, shortfall};
+use common::{Dice, ask_of_each};
 use serde_json::{Value, json};
 
 const BOXES: usize = 10_000;
 
-/// A small generator of our own (Numerical Recipes' constants), so that the boxes never change.
-struct Random(u64);
+fn one_in(dice: &mut Dice, n: i64) -> bool {
+    dice.whole(1, n) == 1
+}
 
-impl Random {
-    /// A whole number from `low` to `high`, both included.
-    fn between(&mut self, low: i64, high: i64) -> i64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        low + i64::try_from((self.0 >> 33) % u64::try_from(high - low + 1).expect("low is not above high")).expect("31 bits fit")
-    }
-
-    fn one_in(&mut self, n: i64) -> bool {
-        self.between(1, n) == 1
-    }
-
-    /// Above, below, left, right.
-    fn sides(&mut self, most: i64) -> [i64; 4] {
-        [0; 4].map(|_| self.between(0, most))
-    }
+/// Above, below, left, right.
+fn four(dice: &mut Dice, most: i64) -> [i64; 4] {
+    [0; 4].map(|_| dice.whole(0, most))
 }
 
 /// A box in whole millimetres, as both programs get it.
-fn random_box(random: &mut Random) -> Value {
-    let (width, height) = (random.between(8, 45), random.between(8, 45));
-    let obstacles: Vec<Value> = (0..random.between(0, 8))
+fn random_box(dice: &mut Dice) -> Value {
+    let (width, height) = (dice.whole(8, 45), dice.whole(8, 45));
+    let obstacles: Vec<Value> = (0..dice.whole(0, 8))
         .map(|i| {
             json!({
-                "rect": [random.between(-3, width), random.between(-3, height), random.between(1, 15), random.between(1, 15)],
-                "height": random.between(0, 12), "door": random.one_in(6),
+                "rect": [dice.whole(-3, width), dice.whole(-3, height), dice.whole(1, 15), dice.whole(1, 15)],
+                "height": dice.whole(0, 12), "door": one_in(dice, 6),
                 // Trying every set of them takes the second program long.
-                "movable": i < 4 && !random.one_in(4),
+                "movable": i < 4 && !one_in(dice, 4),
             })
         })
         .collect();
     json!({
-        "plate": [width, height], "depth": random.between(15, 45), "walls": random.sides(3),
+        "plate": [width, height], "depth": dice.whole(15, 45), "walls": four(dice, 3),
         "unit": {
-            "width": random.between(2, 20), "height": random.between(2, 25), "depth": random.between(10, 25), "front": random.between(0, 5),
-            "clear": random.sides(5), "may_turn": random.one_in(3), "stand_off": if random.one_in(4) { json!(random.between(1, 8)) } else { Value::Null },
+            "width": dice.whole(2, 20), "height": dice.whole(2, 25), "depth": dice.whole(10, 25), "front": dice.whole(0, 5),
+            "clear": four(dice, 5), "may_turn": one_in(dice, 3), "stand_off": if one_in(dice, 4) { json!(dice.whole(1, 8)) } else { Value::Null },
         },
         "obstacles": obstacles,
     })
@@ -104,25 +93,12 @@ fn count(free: &Free) -> usize {
     places.collect::<BTreeSet<_>>().len()
 }
 
-fn ask(boxes: &[Value]) -> Vec<Value> {
-    let python = std::env::var("CHANGEOUT_PYTHON").expect("CHANGEOUT_PYTHON names the interpreter; cargo xtask test sets it");
-    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/second_opinion/fit.py");
-    let mut child = Command::new(python).arg(script).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("python starts");
-    let question = json!({ "boxes": boxes }).to_string();
-    // Dropped at the end of the statement, which closes the pipe; the script reads all of it before it answers.
-    child.stdin.take().expect("piped").write_all(question.as_bytes()).expect("written");
-    let answer = child.wait_with_output().expect("python ends");
-    assert!(answer.status.success(), "the script failed");
-    let answer: Value = serde_json::from_slice(&answer.stdout).expect("JSON");
-    answer["results"].as_array().expect("results").clone()
-}
-
 #[test]
 #[ignore = "needs the Python environment: cargo xtask test"]
 fn fits_agree_with_a_search_over_every_position() {
-    let mut random = Random(0x626f_7865_7331);
-    let boxes: Vec<Value> = (0..BOXES).map(|_| random_box(&mut random)).collect();
-    let opinions = ask(&boxes);
+    let mut dice = Dice(0x626f_7865_7331);
+    let boxes: Vec<Value> = (0..BOXES).map(|_| random_box(&mut dice)).collect();
+    let opinions = ask_of_each("fit.py", "boxes", boxes.clone());
     assert_eq!(opinions.len(), boxes.len());
     let (mut fitting, mut grown, mut taken_out) = (0, 0, 0);
     for (given, opinion) in boxes.iter().zip(&opinions) {

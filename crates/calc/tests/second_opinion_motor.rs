@@ -3,13 +3,12 @@
 #![allow(clippy::disallowed_methods, reason = "a test asks the environment for its interpreter")]
 #![allow(clippy::expect_used, reason = "a test stops at the first broken expectation")]
 
-use std::io::Write;
-use std::path::Path;
-use std::process::{Command, Stdio};
+mod common;
 
 use calc::motor::breakdown::{Reduction, Supply, breakdown, slip_for_torque};
 use calc::motor::circuit::{Circuit, Operating, solve};
 use calc::working::Silent;
+use common::{Dice, ask_of_each};
 use plant::quantity::{Count, Frequency, Power, Ratio, Resistance, Voltage};
 use serde_json::{Value, json};
 
@@ -17,40 +16,28 @@ use serde_json::{Value, json};
 const AGREEMENT: f64 = 1e-6;
 const CASES: u32 = 200;
 
-/// A small generator of our own (Numerical Recipes' constants), so that the cases never change.
-struct Random(u64);
-
-impl Random {
-    fn between(&mut self, low: f64, high: f64) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        #[expect(clippy::cast_precision_loss, reason = "31 bits fit")]
-        let share = (self.0 >> 33) as f64 / f64::from(1u32 << 31);
-        low + (high - low) * share
-    }
-}
-
 struct Case {
     circuit: Circuit,
     run: Operating,
     part: f64,
 }
 
-fn case(random: &mut Random, number: u32) -> Case {
-    let base = random.between(0.05, 200.0);
-    let mut ohm = |low, high| Resistance::ohm(base * random.between(low, high));
+fn case(dice: &mut Dice, number: u32) -> Case {
+    let base = dice.between(0.05, 200.0);
+    let mut ohm = |low, high| Resistance::ohm(base * dice.between(low, high));
     let (r1, x1, r2, x2, xm) = (ohm(0.005, 0.06), ohm(0.03, 0.15), ohm(0.005, 0.08), ohm(0.03, 0.2), ohm(1.5, 5.0));
     let iron = ohm(15.0, 200.0);
     let rated = if number.is_multiple_of(2) { 50.0 } else { 60.0 };
     Case {
         circuit: Circuit { r1, x1, r2, x2, xm, iron: number.is_multiple_of(3).then_some(iron), frequency: Frequency::hz(rated) },
         run: Operating {
-            voltage: Voltage::v(random.between(100.0, 690.0)),
-            frequency: Frequency::hz(rated * random.between(0.1, 1.5)),
+            voltage: Voltage::v(dice.between(100.0, 690.0)),
+            frequency: Frequency::hz(rated * dice.between(0.1, 1.5)),
             poles: Count::of(f64::from(2 * (1 + number % 4))),
-            slip: Ratio::of_one(random.between(-0.3, 0.9)),
-            mechanical_loss: Power::w(random.between(0.0, 500.0)),
+            slip: Ratio::of_one(dice.between(-0.3, 0.9)),
+            mechanical_loss: Power::w(dice.between(0.0, 500.0)),
         },
-        part: random.between(0.05, 0.95),
+        part: dice.between(0.05, 0.95),
     }
 }
 
@@ -64,25 +51,12 @@ fn as_json(case: &Case) -> Value {
     })
 }
 
-fn ask(cases: &[Case]) -> Vec<Value> {
-    let python = std::env::var("CHANGEOUT_PYTHON").expect("CHANGEOUT_PYTHON names the interpreter; cargo xtask test sets it");
-    let script = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/second_opinion/motor.py");
-    let mut child = Command::new(python).arg(script).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("python starts");
-    let question = json!({ "cases": cases.iter().map(as_json).collect::<Vec<_>>() }).to_string();
-    // Dropped at the end of the statement, which closes the pipe; the script reads all of it before it answers.
-    child.stdin.take().expect("piped").write_all(question.as_bytes()).expect("written");
-    let answer = child.wait_with_output().expect("python ends");
-    assert!(answer.status.success(), "the script failed");
-    let answer: Value = serde_json::from_slice(&answer.stdout).expect("JSON");
-    answer["results"].as_array().expect("results").clone()
-}
-
 #[test]
 #[ignore = "needs the Python environment: cargo xtask test"]
 fn the_circuit_agrees_with_a_nodal_solution() {
-    let mut random = Random(0x6d6f_746f_7231);
-    let cases: Vec<Case> = (0..CASES).map(|number| case(&mut random, number)).collect();
-    let opinions = ask(&cases);
+    let mut dice = Dice(0x6d6f_746f_7231);
+    let cases: Vec<Case> = (0..CASES).map(|number| case(&mut dice, number)).collect();
+    let opinions = ask_of_each("motor.py", "cases", cases.iter().map(as_json).collect());
     assert_eq!(opinions.len(), cases.len());
     let mut compared = 0;
     let mut worst = 0.0f64;
