@@ -1,8 +1,8 @@
 //! What a duty cycle sends back into the DC link, and whether a front end of diodes can live with it.
 
-use plant::quantity::{Count, Dimension, Energy, Power, Ratio, Speed, Time, dim};
+use plant::quantity::{Count, Dimension, Energy, Power, Ratio, Time, dim};
 
-use crate::load::duty::{Cycle, LoadTorque, Machine, Segment, duty};
+use crate::load::duty::{Cycle, GivenCycle, Machine, duty};
 use crate::load::efficiency_is_sound;
 use crate::registry::{Arguments, Calculation, Input, InputKind, Refusal, output, quantity, quantity_or, word};
 use crate::sources::{DEFINITION, Knowledge, Source};
@@ -120,22 +120,8 @@ pub const REGENERATED_POWER: Calculation = Calculation {
     sources: &[&DEFINITION, &BOTH_WAYS],
     run: |a: &Arguments, w: &mut Working| {
         let machine = Machine { rated_torque: a.get("rated-torque"), rated_speed: a.get("rated-speed"), inertia: a.get("inertia") };
-        let segments: Vec<Segment> = a
-            .rows("cycle")
-            .iter()
-            .filter_map(|row| match row[..] {
-                [time, speed, ramp, load] => Some(Segment {
-                    time: Time::si(time),
-                    speed_to: Speed::si(speed),
-                    ramp: Time::si(ramp),
-                    load: LoadTorque::Share(Ratio::si(load)),
-                }),
-                _ => None,
-            })
-            .collect();
-        let repeats = a.word("repeats") == "yes";
-        let start = segments.last().filter(|_| repeats).map_or(Speed::ZERO, |s| s.speed_to);
-        let r = regenerated(&machine, &Cycle { start, segments: &segments, repeats }, a.get("passes"), w)?;
+        let given = GivenCycle::of(a);
+        let r = regenerated(&machine, &given.cycle(), a.get("passes"), w)?;
         let drives = Count::of(f64::from(u8::from(r.net < Power::ZERO)));
         Ok(vec![r.peak.in_si(), r.mean.in_si(), r.energy.in_si(), r.drawn.in_si(), r.net.in_si(), drives.in_si()])
     },

@@ -442,6 +442,35 @@ pub fn two_currents(rated: Current, no_load: Current, torque_ratio: f64, frequen
     (i_0 / f) * (i_0 / f) + (i_n * i_n - i_0 * i_0) * (torque_ratio * f) * (torque_ratio * f)
 }
 
+/// A cycle as the arguments `cycle` and `repeats` give it.
+pub(crate) struct GivenCycle {
+    segments: Vec<Segment>,
+    repeats: bool,
+}
+
+impl GivenCycle {
+    /// The rows as segments.
+    pub(crate) fn of(a: &Arguments) -> Self {
+        let rows = a.rows("cycle");
+        let segments = rows.iter().filter_map(|row| match row[..] {
+            [time, speed, ramp, load] => Some(Segment {
+                time: Time::si(time),
+                speed_to: Speed::si(speed),
+                ramp: Time::si(ramp),
+                load: LoadTorque::Share(Ratio::si(load)),
+            }),
+            _ => None,
+        });
+        Self { segments: segments.collect(), repeats: a.word("repeats") == "yes" }
+    }
+
+    /// One that repeats starts at the speed of its end, another one at rest.
+    pub(crate) fn cycle(&self) -> Cycle<'_> {
+        let start = self.segments.last().filter(|_| self.repeats).map_or(Speed::ZERO, |s| s.speed_to);
+        Cycle { start, segments: &self.segments, repeats: self.repeats }
+    }
+}
+
 /// `calc duty-record`.
 pub const DUTY_RECORD: Calculation = Calculation {
     name: "duty-record",
@@ -477,22 +506,8 @@ pub const DUTY_RECORD: Calculation = Calculation {
         if !(no_load >= Current::ZERO && no_load < rated) {
             return Err(Refusal::new(format!("the no-load current of {no_load} must be below the rated current of {rated}")));
         }
-        let segments: Vec<Segment> = a
-            .rows("cycle")
-            .iter()
-            .filter_map(|row| match row[..] {
-                [time, speed, ramp, load] => Some(Segment {
-                    time: Time::si(time),
-                    speed_to: Speed::si(speed),
-                    ramp: Time::si(ramp),
-                    load: LoadTorque::Share(Ratio::si(load)),
-                }),
-                _ => None,
-            })
-            .collect();
-        let repeats = a.word("repeats") == "yes";
-        let start = segments.last().filter(|_| repeats).map_or(Speed::ZERO, |s| s.speed_to);
-        let d = duty(&machine, &Cycle { start, segments: &segments, repeats }, |m, f| two_currents(rated, no_load, m, f), w)?;
+        let given = GivenCycle::of(a);
+        let d = duty(&machine, &given.cycle(), |m, f| two_currents(rated, no_load, m, f), w)?;
         Ok([
             d.rms_current.in_si(),
             d.peak_current.in_si(),
