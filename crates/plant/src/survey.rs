@@ -7,13 +7,13 @@
 use std::marker::PhantomData;
 
 use crate::choice::{
-    BoxCooling, BoxRating, ChoiceInfo, Control, Cooling, Duty, Grounding, HeatSink, Hinge, Housing, LoadKind, Metal, MotorKind, Mounting,
-    Phases, PlateSide, Standing, StopNeed, Strands, Winding, YesNo,
+    BoxCooling, BoxRating, CableMethod, ChoiceInfo, Control, Cooling, Duty, Grounding, HarmonicLimit, HeatSink, Hinge, Housing, Insulation,
+    LoadKind, Metal, MotorKind, Mounting, Phases, PlateSide, ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, Winding, YesNo,
 };
 use crate::network::{LossAction, ReferenceUnit};
 use crate::quantity::{
-    Area, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed, Temperature,
-    ThermalConductance, Time, Voltage,
+    ApparentPower, Area, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed,
+    Temperature, ThermalConductance, Time, Voltage,
 };
 
 /// What a fact's raw number stands for.
@@ -140,6 +140,8 @@ pub enum Rule {
     OverhaulingFromKind,
     /// The old drive's input voltage; without it, 100 to 105 % of the motor's.
     SupplyVoltage,
+    /// A fifth to all of what the transformer's own impedance lets through.
+    FaultByTransformer,
     /// 120 to 180 % of the motor's rated current; 90 to 115 % for loads whose torque starts from nothing.
     PeakByKind,
 }
@@ -223,6 +225,8 @@ const SELF_VENTILATED: f64 = 0.0;
 const CONSTANT_TORQUE: f64 = 0.0;
 /// Index of a word, for assumptions.
 const THREE: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_DEVICE: f64 = 0.0;
 
 facts! {
     OLD_CURRENT: Current = "old.rated_current" "Old drive: rated output current", Look, TimesMotors(0.9, 1.6), "drives are bought to cover their motors", 0.1, 5e3;
@@ -271,6 +275,30 @@ facts! {
     SUPPLY_PHASES: Phases = "supply.phases" "Supply: phases that feed the drive", Look, Is(THREE), "three, but count the wires", 0.0, 1.0;
     SUPPLY_UNBALANCE: Ratio = "supply.unbalance" "Supply: voltage unbalance (largest deviation from the mean)", Measure, Between(0.0, 0.03), "ANSI C84.1 Annex C (from memory): up to 3 % at no load", 0.0, 0.2;
 
+    FAULT_CURRENT: Current = "supply.fault_current" "Supply: fault current available at the drive's panel (three-phase, rms)", Study, By(Rule::FaultByTransformer), "a fifth to all of what the transformer's own impedance lets through: network and cables take the rest", 100.0, 3e5;
+    TRANSFORMER: ApparentPower = "supply.transformer" "Supply: rated power of the transformer that feeds it", Look, Nothing, "read its plate or the one-line diagram", 1e3, 1e8;
+    TRANSFORMER_IMPEDANCE: Ratio = "supply.transformer_impedance" "Supply: impedance of that transformer", Look, Between(0.02, 0.07), "usual from 30 kVA to 3 MVA", 0.005, 0.25;
+    REACTOR: Ratio = "supply.reactor" "Line reactor ahead of the old drive that would stay, as its plate says (0 % where there is none)", Open, Between(0.0, 0.05), "none, or one of 3 or 5 %", 0.0, 0.15;
+    NEUTRAL_CURRENT: Current = "supply.neutral_current" "Supply: current that its neutral resistor lets through", Look, Nothing, "read the resistor's plate", 0.1, 2e3;
+    LINE_STARTS: Rate = "supply.line_starts" "How often an hour line power is switched on to the drive", Look, Between(0.0, 2.0 / 3600.0), "few drives are started by their line contactor; ask", 0.0, 1.0;
+    DIP_TIME: Time = "supply.dip_time" "Supply: how long the dips last that the machine has to ride through", Measure, NotNeeded, "only where dips are known of", 0.001, 10.0;
+    DIP_LEFT: Ratio = "supply.dip_left" "Supply: voltage that is left in these dips, of nominal", Measure, Between(0.0, 0.7), "from an interruption to a deep sag", 0.0, 0.95;
+    GENERATOR: ApparentPower = "supply.generator" "Rated power of a generator that feeds the drive at times", Look, NotNeeded, "only where there is one", 1e3, 1e8;
+    GENERATOR_REACTANCE: Ratio = "supply.generator_reactance" "Subtransient reactance of that generator", Look, Between(0.10, 0.25), "usual; its plate or data sheet tells", 0.03, 0.6;
+    OTHER_RECTIFIERS: Current = "supply.other_rectifiers" "Input current of the other drives and rectifiers on the same supply", Look, Nothing, "read their plates", 0.0, 1e4;
+    LINEAR_LOAD: Current = "supply.linear_load" "Current of everything else on the same supply at its largest demand", Measure, Nothing, "read the meter of the supply", 0.0, 1e4;
+    HARMONIC_LIMIT: HarmonicLimit = "supply.harmonic_limit" "Limits of harmonics that the plant is held to", Look, NotNeeded, "only where utility or owner holds it to them", 0.0, 1.0;
+    SWITCHED_CAPACITORS: YesNo = "supply.switched_capacitors" "A capacitor bank is switched on the same supply, or by the utility close by", Look, NotNeeded, "only where one is known of", 0.0, 1.0;
+    NOTCHES: YesNo = "supply.notches" "Large DC drives or welders on the same transformer", Look, NotNeeded, "only where there are some", 0.0, 1.0;
+
+    DEVICE: ProtectiveDevice = "protection.device" "Branch protection ahead of the drive: kind and class", Look, AnyWord, "print on the fuse, label of the breaker", 0.0, 8.0;
+    DEVICE_RATING: Current = "protection.rating" "Branch protection: rated current of fuse or breaker", Look, Nothing, "print on the fuse, label of the breaker", 0.5, 6e3;
+    PANEL_RATING: Current = "protection.panel_rating" "Lowest short-circuit rating marked on panel, contactor and disconnects ahead of the drive", Look, Nothing, "read the panel's plate; without a mark it has none", 500.0, 3e5;
+    DISCONNECT_RATING: Current = "protection.disconnect_rating" "Short-circuit rating of a disconnect between drive and motor", Look, NotNeeded, "only where there is one", 500.0, 3e5;
+    EARTH_RELAY: YesNo = "protection.earth_relay" "A sensitive earth-fault relay looks at this branch", Look, AnyWord, "panel drawing or a ring transformer around the conductors", 0.0, 1.0;
+    RESIDUAL: ResidualDevice = "protection.residual" "Residual-current device ahead of the drive: its type", Look, Is(NO_DEVICE), "few fixed drives have one; its test button is seen at once", 0.0, 4.0;
+    RESIDUAL_RATING: Current = "protection.residual_rating" "Residual-current device: rated residual current", Look, Nothing, "print on the device", 0.005, 30.0;
+
     AIR_TEMPERATURE: Temperature = "conditions.air_temperature" "Highest air temperature at the drive, inside its box", Measure, Between(313.15, 323.15), "40 to 50 °C in a closed box", 223.15, 373.15;
     ALTITUDE: Length = "conditions.altitude" "Altitude above sea level", Look, Between(0.0, 3000.0), "a map tells; few plants stand higher", -430.0, 6000.0;
     MOUNTING: Mounting = "conditions.mounting" "How the drive stands among its neighbours", Look, AnyWord, "clearances are seen, not known", 0.0, 1.0;
@@ -304,6 +332,11 @@ facts! {
     CABLE_DIAMETER: Length = "conductors.cable_diameter" "Power cables at the drive: outside diameter of the largest", Look, NotNeeded, "only the room in the gland plate needs it", 0.002, 0.3;
     CONDUCTOR_METAL: Metal = "conductors.metal" "Conductors at the drive's power terminals: metal", Open, AnyWord, "seen at the lug", 0.0, 1.0;
     CONDUCTOR_STRANDS: Strands = "conductors.strands" "Conductors at the drive's power terminals: make-up", Open, AnyWord, "seen at the lug", 0.0, 1.0;
+    CONDUCTOR_INSULATION: Insulation = "conductors.insulation" "Supply conductors: temperature rating of their insulation", Open, AnyWord, "print on the insulation", 0.0, 3.0;
+    CONDUCTORS_CARRYING: Count = "conductors.carrying" "Current-carrying conductors in the same raceway or cable", Look, Is(3.0), "one circuit; shared raceways are followed by eye", 1.0, 60.0;
+    CONDUCTOR_LENGTH: Length = "conductors.length" "Supply conductors: length from the panel, one way", Look, Between(3.0, 60.0), "usual inside one building", 0.3, 2e3;
+    CONDUCTOR_METHOD: CableMethod = "conductors.method" "Supply conductors: reference method of installation (plants under IEC 60364)", Look, AnyWord, "seen along the run", 0.0, 5.0;
+    EARTH_AREA: Area = "conductors.earth_area" "Protective earth conductor at the drive: cross-section", Open, Nothing, "read the print on the insulation", 1e-7, 1e-3;
     NETWORK_FULL_SCALE: Frequency = "network.full_scale" "Network: frequency that the old drive's full-scale count stands for, as it is set", Look, Between(45.0, 120.0), "what maximum or base frequencies are usually set to", 1.0, 4e3;
     NETWORK_UNIT: ReferenceUnit = "network.unit" "Network: unit that the old drive's reference is set to", Look, AnyWord, "the same word means 30 Hz or 30 rpm", 0.0, 1.0;
     NETWORK_LOSS_ACTION: LossAction = "network.loss_action" "Network: what the machine needs when the controller falls silent", Open, Nothing, "people rely on it: it is read from the old drive's settings and proved by pulling the cable", 0.0, 4.0;
@@ -423,6 +456,7 @@ mod tests {
         assert_eq!(Cooling::from_raw(SELF_VENTILATED), Some(Cooling::SelfVentilated));
         assert_eq!(LoadKind::from_raw(CONSTANT_TORQUE), Some(LoadKind::ConstantTorque));
         assert_eq!(Phases::from_raw(THREE), Some(Phases::Three));
+        assert_eq!(ResidualDevice::from_raw(NO_DEVICE), Some(ResidualDevice::None));
         assert_eq!(Phases::from_raw(-1.0), None);
         assert_eq!(Grounding::INFO.words.len(), 5);
     }

@@ -49,6 +49,13 @@ fn free_reading(fact: &str, share: f64) -> String {
         "box.plate_width" | "box.width" => between(500.0, 1200.0, "mm"),
         "box.fan_flow" => between(60.0, 2000.0, "m³/h"),
         "box.exchange" => between(5.0, 150.0, "W/K"),
+        "supply.transformer" => between(300.0, 2500.0, "kVA"),
+        "supply.neutral_current" => between(1.0, 60.0, "A"),
+        "supply.other_rectifiers" | "supply.linear_load" => between(0.0, 600.0, "A"),
+        "protection.rating" => between(30.0, 400.0, "A"),
+        "protection.panel_rating" => between(5.0, 65.0, "kA"),
+        "protection.residual_rating" => between(30.0, 500.0, "mA"),
+        "conductors.earth_area" => between(4.0, 70.0, "mm²"),
         "box.cooling_capacity" => between(200.0, 4000.0, "W"),
         _ => panic!("{fact} is open; say here what it may be"),
     }
