@@ -69,6 +69,32 @@ pub enum Measure {
     HarmonicFilter,
     /// Leave line power on, and start and stop by a control input.
     ControlStart,
+    /// Fit the filter for the motor cable.
+    MotorFilter,
+    /// Lead bearing currents past the bearings.
+    ShaftEarthing,
+    /// Take the old output filter out.
+    NoOutputFilter,
+    /// Take capacitors at the motor out.
+    NoCapacitors,
+    /// Give the output switch an early-break contact.
+    EarlyBreakContact,
+    /// Interlock the bypass mechanically.
+    MechanicalInterlock,
+    /// Put time between drive and bypass.
+    TransferTimer,
+    /// Give the bypass an overload relay.
+    BypassOverload,
+    /// Feed the motor's brake from its own supply.
+    BrakeSupply,
+    /// Read the winding sensor by a relay.
+    SensorRelay,
+    /// Give the motor leads a raceway of their own.
+    OwnRaceway,
+    /// Fit a new brake resistor.
+    NewResistor,
+    /// Let the resistor's thermal contact drop the line.
+    LineTrip,
 }
 
 impl Measure {
@@ -103,7 +129,20 @@ impl Measure {
             | Self::LineReactor
             | Self::NoLineReactor
             | Self::HarmonicFilter
-            | Self::ControlStart => true,
+            | Self::ControlStart
+            | Self::MotorFilter
+            | Self::ShaftEarthing
+            | Self::NoOutputFilter
+            | Self::NoCapacitors
+            | Self::EarlyBreakContact
+            | Self::MechanicalInterlock
+            | Self::TransferTimer
+            | Self::BypassOverload
+            | Self::BrakeSupply
+            | Self::SensorRelay
+            | Self::OwnRaceway
+            | Self::NewResistor
+            | Self::LineTrip => true,
         }
     }
 }

@@ -3,11 +3,12 @@
 
 use calc::working::{Silent, Working};
 use plant::choice::{
-    Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, Metal, MotorKind, Presence, ProtectiveDevice, Style, YesNo,
+    Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, Metal, MotorKind, Presence, ProtectiveDevice, Style, WindingSensor,
+    YesNo,
 };
 use plant::fact::{Fact, Place};
 use plant::position::Position;
-use plant::product::{Derate, Frame, LineSide, MotorControl, MountingStyle, Overload, Protection, Rating, Series, VoltageClass};
+use plant::product::{Derate, Frame, LineSide, MotorControl, MotorSide, MountingStyle, Overload, Protection, Rating, Series, VoltageClass};
 use plant::quantity::{Area, Capacitance, Current, Frequency, Length, Power, Rate, Ratio, Resistance, Temperature, Time, Voltage, parse};
 use plant::survey::{self, DUTY_COLUMNS, DUTY_ROWS, FactId, Kind};
 
@@ -144,6 +145,7 @@ pub(crate) fn series() -> Series {
             (Grounding::Ungrounded, Links::NotAllowed),
         ],
         line_sides: ["small", "large"].map(line_side).to_vec(),
+        motor_sides: ["small", "large"].map(motor_side).to_vec(),
         protections: ["R1", "R2", "R3"].iter().zip([90.0, 175.0, 400.0]).flat_map(|(code, most)| listed(code, most)).collect(),
         unbalance_limit: Some(Ratio::percent(3.0)),
         control: MotorControl {
@@ -175,6 +177,23 @@ fn line_side(frame: &str) -> LineSide {
         reactor_price: Some(200.0),
         filter: None,
         filter_price: None,
+    }
+}
+
+/// Motor side of a frame: 0.2 µs, 50 m screened and 100 m unscreened, reads PTC and thermostat, charges 4500 µF, proves torque.
+fn motor_side(frame: &str) -> MotorSide {
+    MotorSide {
+        frame: frame.into(),
+        rise: Some(Time::us(0.2)),
+        cable_screened: Some(Length::m(50.0)),
+        cable_unscreened: Some(Length::m(100.0)),
+        sensors: Some(vec![WindingSensor::Ptc, WindingSensor::Thermostat]),
+        charges: Some(Capacitance::uf(4500.0)),
+        torque_proving: Some(YesNo::Yes),
+        kinetic: Some(YesNo::No),
+        filter: Some("DF-1".into()),
+        filter_peak: Some(Voltage::v(900.0)),
+        filter_price: Some(700.0),
     }
 }
 

@@ -14,6 +14,7 @@ mod fixture;
 pub mod harmonics;
 mod line;
 pub mod motor;
+pub mod output;
 pub mod protection;
 pub mod rating;
 pub mod registry;

@@ -2,7 +2,7 @@
 //! stays in [`REPLACED`], so that old dossiers and decisions stay readable.
 
 use crate::check::Check;
-use crate::{r#box, braking, conductors, harmonics, motor, protection, rating, speed, supply, words};
+use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -38,7 +38,29 @@ pub const CHECKS: &[&Check] = &[
     &supply::switched_too_often::CHECK,
     &supply::drops_out_on_dips::CHECK,
     &harmonics::limit_exceeded::CHECK,
+    &motor::winding_overstressed::CHECK,
+    &motor::bearing_currents::CHECK,
+    &motor::sensor_not_read::CHECK,
+    &output::cable_too_long::CHECK,
+    &output::filter_unfit::CHECK,
+    &output::capacitors_at_motor::CHECK,
+    &output::switched_under_load::CHECK,
+    &output::bypass_feeds_back::CHECK,
+    &output::transfer_too_quick::CHECK,
+    &output::rotation_unproved::CHECK,
+    &output::bypass_without_overload::CHECK,
+    &output::brake_fed_from_motor::CHECK,
+    &output::leads_share_raceway::CHECK,
     &braking::energy_without_way_out::CHECK,
+    &braking::resistor_outside_window::CHECK,
+    &braking::resistor_too_hot::CHECK,
+    &braking::resistor_unguarded::CHECK,
+    &braking::stop_too_long::CHECK,
+    &braking::guard_opens_early::CHECK,
+    &braking::regeneration_lost::CHECK,
+    &braking::link_members_clash::CHECK,
+    &braking::load_let_go::CHECK,
+    &braking::no_stop_without_line::CHECK,
     &r#box::door_stays_open::CHECK,
     &r#box::no_place_on_plate::CHECK,
     &r#box::conductor_outside_terminal::CHECK,

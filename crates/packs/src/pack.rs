@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use plant::choice::{Choice, DerateKind, Duty, Grounding, Links};
 use plant::product::{
-    CarrierLosses, CodeSegment, Derate, FixingHole, Frame, LineSide, Module, MotorControl, MountingStyle, Overload, Protection, Rating,
-    Series, Slot, Variant, VoltageClass,
+    CarrierLosses, CodeSegment, Derate, FixingHole, Frame, LineSide, Module, MotorControl, MotorSide, MountingStyle, Overload, Protection,
+    Rating, Series, Slot, Variant, VoltageClass,
 };
 
 use crate::grid::{Grid, read_csv};
@@ -201,6 +201,7 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         frames: build(rows("frames"), frame),
         mountings: build(rows("mountings"), |r, _| mounting(r)),
         line_sides: build(rows("line"), |r, _| line_side(r)),
+        motor_sides: build(rows("motor"), |r, _| motor_side(r)),
         holes: build(rows("holes"), |r, _| {
             Some(FixingHole { frame: r.string("frame")?, x: r.quantity("x")?, y: r.quantity("y")?, diameter: r.quantity("diameter")? })
         }),
@@ -300,6 +301,22 @@ fn frame(row: &Record, sink: &Sink<'_>) -> Option<Frame> {
         bus_capacitance: row.quantity("bus_capacitance"),
         groundings: row.words("groundings").unwrap_or_default(),
         place: sink.place(row.at),
+    })
+}
+
+fn motor_side(row: &Record) -> Option<MotorSide> {
+    Some(MotorSide {
+        frame: row.string("frame")?,
+        rise: row.quantity("rise"),
+        cable_screened: row.quantity("cable_screened"),
+        cable_unscreened: row.quantity("cable_unscreened"),
+        sensors: row.words("sensors"),
+        charges: row.quantity("charges"),
+        torque_proving: row.word("torque_proving"),
+        kinetic: row.word("kinetic"),
+        filter: row.string("filter"),
+        filter_peak: row.quantity("filter_peak"),
+        filter_price: row.number("filter_price"),
     })
 }
 

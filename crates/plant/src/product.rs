@@ -2,7 +2,7 @@
 
 use crate::choice::{
     Combine, Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, Metal, MotorKind, PlateSide, Presence, ProtectiveDevice,
-    Style, YesNo,
+    Style, WindingSensor, YesNo,
 };
 use crate::fact::Place;
 use crate::network::{FaultCode, Layout};
@@ -35,6 +35,8 @@ pub struct Series {
     pub mountings: Vec<MountingStyle>,
     /// Line side of the frames.
     pub line_sides: Vec<LineSide>,
+    /// Motor side of the frames.
+    pub motor_sides: Vec<MotorSide>,
     /// Fixing holes of the frames.
     pub holes: Vec<FixingHole>,
     /// Losses at other carrier frequencies.
@@ -275,6 +277,33 @@ pub struct LineSide {
     pub filter_price: Option<f64>,
 }
 
+/// What a frame is towards the motor. What its documents do not say is `None`, never a habit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MotorSide {
+    /// Frame.
+    pub frame: String,
+    /// Time in which its output rises between two levels.
+    pub rise: Option<Time>,
+    /// Longest screened motor cable, all runs together.
+    pub cable_screened: Option<Length>,
+    /// Longest unscreened motor cable, all runs together.
+    pub cable_unscreened: Option<Length>,
+    /// Winding sensors that it reads.
+    pub sensors: Option<Vec<WindingSensor>>,
+    /// Capacitance, its own included, that its pre-charge circuit may charge; zero: it must not be joined with others.
+    pub charges: Option<Capacitance>,
+    /// Whether it proves torque before it opens a brake.
+    pub torque_proving: Option<YesNo>,
+    /// Whether it goes on braking from the load's energy while the line is away.
+    pub kinetic: Option<YesNo>,
+    /// Order code of a filter for the motor cable made for it.
+    pub filter: Option<String>,
+    /// Highest voltage between two phases at the motor behind that filter.
+    pub filter_peak: Option<Voltage>,
+    /// Price of that filter.
+    pub filter_price: Option<f64>,
+}
+
 /// A fixing hole of a frame.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FixingHole {
@@ -454,6 +483,12 @@ impl Series {
     #[must_use]
     pub fn line_side(&self, frame: &str) -> Option<&LineSide> {
         self.line_sides.iter().find(|l| l.frame == frame)
+    }
+
+    /// The motor side of a frame.
+    #[must_use]
+    pub fn motor_side(&self, frame: &str) -> Option<&MotorSide> {
+        self.motor_sides.iter().find(|l| l.frame == frame)
     }
 
     /// The listed protection combinations of an order code.

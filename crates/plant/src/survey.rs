@@ -7,13 +7,14 @@
 use std::marker::PhantomData;
 
 use crate::choice::{
-    BoxCooling, BoxRating, CableMethod, ChoiceInfo, Control, Cooling, Duty, Grounding, HarmonicLimit, HeatSink, Hinge, Housing, Insulation,
-    LoadKind, Metal, MotorKind, Mounting, Phases, PlateSide, ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, Winding, YesNo,
+    BoxCooling, BoxRating, BrakeFeed, Bypass, CableMethod, ChoiceInfo, Control, Cooling, Duty, Grounding, HarmonicLimit, HeatSink, Hinge,
+    Housing, Insulation, LoadKind, Metal, MotorKind, MotorWording, Mounting, OutputFilter, OutputSwitch, Phases, PlateSide,
+    ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, ThermalContact, Winding, WindingSensor, YesNo,
 };
 use crate::network::{LossAction, ReferenceUnit};
 use crate::quantity::{
-    ApparentPower, Area, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed,
-    Temperature, ThermalConductance, Time, Voltage,
+    ApparentPower, Area, Capacitance, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate,
+    Ratio, Resistance, Speed, Temperature, ThermalConductance, Time, Voltage,
 };
 
 /// What a fact's raw number stands for.
@@ -227,6 +228,16 @@ const CONSTANT_TORQUE: f64 = 0.0;
 const THREE: f64 = 0.0;
 /// Index of a word, for assumptions.
 const NO_DEVICE: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_SENSOR: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_BRAKE: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_FILTER: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_BYPASS: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NOT_SHARED: f64 = 0.0;
 
 facts! {
     OLD_CURRENT: Current = "old.rated_current" "Old drive: rated output current", Look, TimesMotors(0.9, 1.6), "drives are bought to cover their motors", 0.1, 5e3;
@@ -254,6 +265,14 @@ facts! {
     MOTOR_BREAKDOWN: Ratio = "motor.breakdown_torque" "Motor: breakdown torque, of rated torque", Study, Between(1.75, 3.0), "NEMA MG 10 Table 2-1: 175 to 300 % for design B", 1.1, 6.0;
     MOTOR_NO_LOAD_CURRENT: Current = "motor.no_load_current" "Motor: no-load current", Shutdown, Times(MOTOR_CURRENT.id, 0.25, 0.60), "usual for cage motors", 0.01, 4e3;
 
+    MOTOR_WORDING: MotorWording = "motor.wording" "Motor: what its plate or papers say of drives", Look, AnyWord, "print on the plate; nothing printed promises nothing", 0.0, 7.0;
+    MOTOR_YEAR: Count = "motor.year" "Motor: year it was made", Look, NotNeeded, "a motor of unknown age counts as old", 1900.0, 2100.0;
+    MOTOR_SHAFT: Length = "motor.shaft_height" "Motor: height of its shaft (IEC frame number in mm)", Look, NotNeeded, "its power stands for it", 0.04, 2.0;
+    BEARING_HISTORY: YesNo = "motor.bearing_history" "Bearings of motor or machine have failed by current before", Look, NotNeeded, "only where it is known of", 0.0, 1.0;
+    BEARING_INSULATED: YesNo = "motor.bearing_insulated" "Motor: an insulated bearing at the non-drive end", Look, AnyWord, "plate or papers tell", 0.0, 1.0;
+    SHAFT_EARTHED: YesNo = "motor.shaft_earthed" "Motor: a brush or ring earths its shaft", Look, AnyWord, "seen at the shaft", 0.0, 1.0;
+    WINDING_SENSOR: WindingSensor = "motor.winding_sensor" "Motor: sensor in the winding that the drive reads", Look, Is(NO_SENSOR), "extra leads in the terminal box are seen at once", 0.0, 4.0;
+
     LOAD_KIND: LoadKind = "load.kind" "Kind of driven machine", Look, Is(CONSTANT_TORQUE), "the harder case for the rating", 0.0, 7.0;
     LOAD_OVERHAULING: YesNo = "load.overhauling" "The load can drive the motor", Look, By(Rule::OverhaulingFromKind), "yes for lifts, inclines and heavy rotors", 0.0, 1.0;
     LOAD_CURRENT: Current = "load.current" "Measured current at the worst load", Measure, TimesMotors(0.60, 1.15), "motors run from lightly to slightly overloaded", 0.05, 6e3;
@@ -267,6 +286,34 @@ facts! {
     SPEED_HIGHEST: Frequency = "speed.highest" "Highest output frequency used", Look, Times(MOTOR_FREQUENCY.id, 1.0, 1.5), "belts may have been changed", 0.1, 4e3;
     STOP_NEED: StopNeed = "stop.need" "What the stop must do", Look, AnyWord, "what enforces the stop time is unknown: critical", 0.0, 2.0;
     STOP_TIME: Time = "stop.time" "Stop time that the process needs", Look, Between(5.0, 30.0), "usual for process drives", 0.05, 7200.0;
+
+    GUARD_DELAY: Time = "stop.guard_delay" "After how long a guard may be opened", Open, NotNeeded, "only where a guard waits for the stop", 0.1, 7200.0;
+    STOP_AFTER_LOSS: YesNo = "stop.after_power_loss" "The machine has to be stopped by the drive after a loss of power", Open, NotNeeded, "only where somebody relies on it", 0.0, 1.0;
+    HOLDING_BRAKE: BrakeFeed = "stop.brake_feed" "What feeds the coil of the motor's brake", Open, Is(NO_BRAKE), "a brake is seen at the motor", 0.0, 2.0;
+
+    CABLE_LENGTH: Length = "cable.length" "Motor cable: length of the longest run", Look, Between(10.0, 100.0), "usual inside one building; pace it", 0.5, 5e3;
+    CABLE_TOTAL: Length = "cable.total" "Motor cable: length of all runs together, where several motors hang on one drive", Look, NotNeeded, "one run where there is one motor", 0.5, 2e4;
+    CABLE_SCREENED: YesNo = "cable.screened" "Motor cable: screened, armoured or in steel conduit of its own", Look, AnyWord, "seen at the gland", 0.0, 1.0;
+    CABLE_SHARED: YesNo = "cable.shared" "Motor leads of several drives in one unscreened raceway", Look, NotNeeded, "only where it was seen", 0.0, 1.0;
+
+    OUTPUT_FILTER: OutputFilter = "output.filter" "Filter or reactor between drive and motor that would stay", Look, Is(NO_FILTER), "a box of its own, seen at once", 0.0, 3.0;
+    FILTER_CARRIER: Frequency = "output.filter_carrier" "Output filter: lowest carrier frequency on its plate", Open, Nothing, "read its plate", 200.0, 20e3;
+    FILTER_CURRENT: Current = "output.filter_current" "Output filter: rated current on its plate", Open, Nothing, "read its plate", 0.5, 5e3;
+    FILTER_FREQUENCY: Frequency = "output.filter_frequency" "Output filter: highest output frequency on its plate", Open, OneOf(&[50.0, 60.0, 70.0, 100.0, 120.0]), "usual on plates", 5.0, 1e3;
+    FILTER_VECTOR: YesNo = "output.filter_vector" "Output filter: its papers allow vector control", Open, AnyWord, "papers tell, plates do not", 0.0, 1.0;
+    OUTPUT_CAPACITORS: YesNo = "output.capacitors" "Capacitors or surge arresters at the motor", Look, NotNeeded, "only where they are known of; look into the motor's box and the old starter", 0.0, 1.0;
+    OUTPUT_SWITCH: OutputSwitch = "output.switch" "Isolator or contactor between drive and motor", Look, AnyWord, "walk the cable", 0.0, 2.0;
+    BYPASS: Bypass = "output.bypass" "Bypass around the drive", Look, Is(NO_BYPASS), "further contactors are seen at once", 0.0, 3.0;
+    BYPASS_DELAY: Time = "output.bypass_delay" "Bypass: time between opening one way and closing the other", Open, Between(0.0, 3.0), "no timer to some seconds", 0.0, 60.0;
+    BYPASS_OVERLOAD: YesNo = "output.bypass_overload" "Bypass: an overload relay of its own, set to the motor", Open, AnyWord, "only looking tells", 0.0, 1.0;
+    BYPASS_ROTATION: YesNo = "output.rotation_noted" "Direction of rotation was noted, on the drive and on the bypass", Open, AnyWord, "line and output phases know nothing of each other", 0.0, 1.0;
+
+    RESISTOR: Resistance = "resistor.ohms" "Brake resistor that would stay: resistance measured cold at its two terminals", Shutdown, NotNeeded, "only where one would stay", 0.05, 1e4;
+    RESISTOR_POWER: Power = "resistor.power" "Brake resistor: continuous power on its plate", Look, Nothing, "read its plate", 1.0, 5e6;
+    RESISTOR_CONSTANT: Time = "resistor.time_constant" "Brake resistor: thermal time constant", Study, Between(60.0, 600.0), "wire in a steel grid to cement in aluminium", 1.0, 7200.0;
+    RESISTOR_CONTACT: ThermalContact = "resistor.thermal_contact" "Brake resistor: what its thermal contact does", Open, AnyWord, "follow its two wires", 0.0, 2.0;
+    LINK_SHARED: YesNo = "link.shared" "The DC link is joined with those of other drives", Open, Is(NOT_SHARED), "wires on DC terminals are seen: stop and ask", 0.0, 1.0;
+    LINK_CAPACITANCE: Capacitance = "link.capacitance" "Capacitance of all other members of that link", Study, Nothing, "papers of the members tell", 1e-6, 10.0;
 
     SUPPLY_VOLTAGE: Voltage = "supply.voltage" "Supply: nominal line-to-line voltage", Look, By(Rule::SupplyVoltage), "the old drive's input voltage, or the motor's and up to 5 % more (utilization below nominal voltage)", 90.0, 15e3;
     SUPPLY_LOWEST: Voltage = "supply.lowest" "Supply: lowest measured voltage", Measure, Times(SUPPLY_VOLTAGE.id, 0.90, 1.0), "nominal less 10 %", 50.0, 15e3;
@@ -457,6 +504,11 @@ mod tests {
         assert_eq!(LoadKind::from_raw(CONSTANT_TORQUE), Some(LoadKind::ConstantTorque));
         assert_eq!(Phases::from_raw(THREE), Some(Phases::Three));
         assert_eq!(ResidualDevice::from_raw(NO_DEVICE), Some(ResidualDevice::None));
+        assert_eq!(WindingSensor::from_raw(NO_SENSOR), Some(WindingSensor::None));
+        assert_eq!(BrakeFeed::from_raw(NO_BRAKE), Some(BrakeFeed::None));
+        assert_eq!(OutputFilter::from_raw(NO_FILTER), Some(OutputFilter::None));
+        assert_eq!(Bypass::from_raw(NO_BYPASS), Some(Bypass::None));
+        assert_eq!(YesNo::from_raw(NOT_SHARED), Some(YesNo::No));
         assert_eq!(Phases::from_raw(-1.0), None);
         assert_eq!(Grounding::INFO.words.len(), 5);
     }

@@ -46,6 +46,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("derates", "frame", "frames", "frame", "frame"),
         ("mountings", "frame", "frames", "frame", "frame"),
         ("line", "frame", "frames", "frame", "frame"),
+        ("motor", "frame", "frames", "frame", "frame"),
         ("holes", "frame", "frames", "frame", "frame"),
         ("losses", "frame", "frames", "frame", "frame"),
         ("slots", "frame", "frames", "frame", "frame"),

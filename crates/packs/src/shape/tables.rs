@@ -4,7 +4,7 @@
 use std::sync::LazyLock;
 
 use plant::choice::{
-    Choice, DerateKind, Duty, FrontEnd, Grounding, Insulation, Metal, PlateSide, Presence, ProtectiveDevice, Style, YesNo,
+    Choice, DerateKind, Duty, FrontEnd, Grounding, Insulation, Metal, PlateSide, Presence, ProtectiveDevice, Style, WindingSensor, YesNo,
 };
 use plant::quantity::dim::{
     AreaDim, CapacitanceDim, CurrentDim, FrequencyDim, LengthDim, MassDim, PowerDim, RateDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
@@ -59,6 +59,7 @@ fn tables() -> Vec<TableShape> {
         frames(),
         mountings(),
         line(),
+        motor(),
         holes(),
         losses(),
         overloads(),
@@ -176,6 +177,24 @@ fn line() -> TableShape {
         Field::may("reactor_price", Kind::Number, "Price of that reactor.", "210"),
         Field::may("filter", Kind::Name, "Order code of a harmonic filter for it, 8 % of distortion or less.", "HF-C"),
         Field::may("filter_price", Kind::Number, "Price of that filter.", "1450"),
+    }
+}
+
+fn motor() -> TableShape {
+    let cable = || Kind::quantity::<LengthDim>(0.0, 5e3);
+    table_shape! { "motor" false "What each frame is towards the motor; a blank is what the documents do not say." &["frame"];
+        Field::need("frame", Kind::Name, "Frame, as frames.csv names it.", "C"),
+        Field::may("rise", Kind::quantity::<TimeDim>(1e-9, 1e-4), "Time in which its output rises between two levels.", "0.1 us"),
+        Field::may("cable_screened", cable(), "Longest screened motor cable, all runs together.", "100 m"),
+        Field::may("cable_unscreened", cable(), "Longest unscreened motor cable, all runs together.", "150 m"),
+        Field::may("sensors", Kind::Words(WindingSensor::INFO), "Winding sensors that it reads.", "PTC | thermostat"),
+        Field::may("charges", Kind::quantity::<CapacitanceDim>(0.0, 10.0), "Capacitance, its own included, that its pre-charge circuit may charge; \
+            0 where it must not be joined with others.", "4700 uF"),
+        Field::may("torque_proving", Kind::Word(YesNo::INFO), "Whether it proves torque before it opens a brake.", "yes"),
+        Field::may("kinetic", Kind::Word(YesNo::INFO), "Whether it goes on braking from the load's energy while the line is away.", "no"),
+        Field::may("filter", Kind::Name, "Order code of a filter for the motor cable made for it.", "DF-C"),
+        Field::may("filter_peak", Kind::quantity::<VoltageDim>(50.0, 5e3), "Highest voltage between two phases at the motor behind that filter.", "900 V"),
+        Field::may("filter_price", Kind::Number, "Price of that filter.", "780"),
     }
 }
 
