@@ -4,10 +4,12 @@
 
 pub mod sheet;
 
-use plant::choice::{Choice, Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, MotorKind, Presence, ProtectiveDevice};
+use plant::choice::{
+    Choice, Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, MotorKind, Presence, ProtectiveDevice, WindingSensor, YesNo,
+};
 use plant::fact::{Fact, Known, Origin};
 use plant::position::Position;
-use plant::product::{Derate, Frame, LineSide, MotorControl, Overload, Protection, Rating, Series, VoltageClass};
+use plant::product::{Derate, Frame, LineSide, MotorControl, MotorSide, Overload, Protection, Rating, Series, VoltageClass};
 use plant::quantity::{Capacitance, Current, Frequency, Length, Power, Rate, Ratio, Resistance, Temperature, Time, Voltage};
 use plant::survey::{self, DUTY_COLUMNS, FACTS, FactDef, Kind};
 
@@ -94,6 +96,19 @@ pub fn series(random: &mut Random) -> Series {
             reactor_price: None,
             filter: None,
             filter_price: None,
+        }],
+        motor_sides: vec![MotorSide {
+            frame: "A".into(),
+            rise: Some(Time::us(random.between(0.05, 1.0))),
+            cable_screened: Some(Length::m(random.between(20.0, 150.0))),
+            cable_unscreened: Some(Length::m(random.between(30.0, 300.0))),
+            sensors: Some(vec![WindingSensor::Ptc]),
+            charges: Some(Capacitance::uf(random.between(1000.0, 9000.0))),
+            torque_proving: Some(YesNo::No),
+            kinetic: Some(YesNo::Yes),
+            filter: Some("DF".into()),
+            filter_peak: Some(Voltage::v(900.0)),
+            filter_price: Some(700.0),
         }],
         id: "invented".into(),
         name: "Invented".into(),
@@ -192,6 +207,18 @@ fn realistic(def: &FactDef) -> (f64, f64) {
         "conductors.area" | "conductors.earth_area" => (2.5e-6, 120e-6),
         "conductors.carrying" => (3.0, 9.0),
         "conductors.length" => (3.0, 250.0),
+        "motor.year" => (1960.0, 2020.0),
+        "motor.shaft_height" => (0.09, 0.4),
+        "stop.guard_delay" => (1.0, 60.0),
+        "cable.length" => (3.0, 300.0),
+        "cable.total" => (10.0, 500.0),
+        "output.filter_carrier" => (1e3, 10e3),
+        "output.filter_current" => (10.0, 300.0),
+        "output.bypass_delay" => (0.0, 5.0),
+        "resistor.ohms" => (5.0, 80.0),
+        "resistor.power" => (500.0, 20e3),
+        "resistor.time_constant" => (30.0, 900.0),
+        "link.capacitance" => (1e-3, 20e-3),
         "box.room_temperature" => (293.15, 323.15),
         "conditions.air_temperature" => (293.15, 331.15),
         "conditions.altitude" => (0.0, 3400.0),
