@@ -2,7 +2,7 @@
 
 use calc::sources::SURVEY;
 use calc::working::{Recorder, Step};
-use plant::survey::{GUARD_DELAY, LOAD_INERTIA, MOTOR_BREAKDOWN, MOTOR_EFFICIENCY, SPEED_HIGHEST, STOP_TIME};
+use plant::survey::{GUARD_DELAY, LOAD_INERTIA, MOTOR_BREAKDOWN, SPEED_HIGHEST, STOP_TIME};
 
 use crate::braking::returned::shortest;
 use crate::candidate::{Candidate, Measure, Remedy};
@@ -15,7 +15,7 @@ check! {
     rows: &[53],
     unit: "%",
     ways: &[
-        (LOAD_INERTIA.id, Way::Down), (SPEED_HIGHEST.id, Way::Down), (MOTOR_EFFICIENCY.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (GUARD_DELAY.id, Way::Up),
+        (LOAD_INERTIA.id, Way::Down), (SPEED_HIGHEST.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (GUARD_DELAY.id, Way::Up),
     ],
     measures: &[Measure::Chopper, Measure::NewResistor],
     page: "guard_opens_early.md",

@@ -3,7 +3,7 @@
 use calc::sources::SURVEY;
 use calc::working::{Recorder, Step};
 use plant::choice::StopNeed;
-use plant::survey::{LOAD_INERTIA, MOTOR_BREAKDOWN, MOTOR_EFFICIENCY, SPEED_HIGHEST, STOP_NEED, STOP_TIME};
+use plant::survey::{LOAD_INERTIA, MOTOR_BREAKDOWN, SPEED_HIGHEST, STOP_NEED, STOP_TIME};
 
 use crate::braking::returned::shortest;
 use crate::candidate::{Candidate, Measure, Remedy};
@@ -16,7 +16,7 @@ check! {
     rows: &[49],
     unit: "%",
     ways: &[
-        (LOAD_INERTIA.id, Way::Down), (SPEED_HIGHEST.id, Way::Down), (MOTOR_EFFICIENCY.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (STOP_TIME.id, Way::Up),
+        (LOAD_INERTIA.id, Way::Down), (SPEED_HIGHEST.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (STOP_TIME.id, Way::Up),
     ],
     measures: &[Measure::Chopper, Measure::NewResistor],
     page: "stop_too_long.md",

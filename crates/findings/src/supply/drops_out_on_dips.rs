@@ -58,7 +58,11 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     }
     let time = ride_through(capacitance, before, trip, power, rec)?;
     rec.step(|| Step::new("t_dip", "dip to be ridden through", "", &SURVEY).gives(dip));
-    Ok(covered(rec, "t/t_dip − 1", ("t", time), ("t_dip", dip)))
+    Ok(match covered(rec, "t/t_dip − 1", ("t", time), ("t_dip", dip)) {
+        // Riding through for longer than the dip is no better than being fed during it.
+        Outcome::Margin(margin) => Outcome::Margin(margin.min(FED)),
+        other => other,
+    })
 }
 
 /// What the link gives the motor at the worst load.
