@@ -51,6 +51,50 @@ pub enum Measure {
     CableDetour,
     /// Put a block between the old program and the new drive's network words.
     WordsBlock,
+    /// Add a sensitive earth-fault relay to the branch.
+    EarthFaultRelay,
+    /// Fit a residual-current device of another type and rating.
+    OtherResidualDevice,
+    /// Fit the fuses or the breaker that the unit is listed with.
+    ListedDevice,
+    /// Run new supply conductors.
+    NewConductors,
+    /// Run a new protective earth conductor.
+    NewEarthConductor,
+    /// Fit a line reactor of 3 %.
+    LineReactor,
+    /// Take the old line reactor out.
+    NoLineReactor,
+    /// Fit a harmonic filter.
+    HarmonicFilter,
+    /// Leave line power on, and start and stop by a control input.
+    ControlStart,
+    /// Fit the filter for the motor cable.
+    MotorFilter,
+    /// Lead bearing currents past the bearings.
+    ShaftEarthing,
+    /// Take the old output filter out.
+    NoOutputFilter,
+    /// Take capacitors at the motor out.
+    NoCapacitors,
+    /// Give the output switch an early-break contact.
+    EarlyBreakContact,
+    /// Interlock the bypass mechanically.
+    MechanicalInterlock,
+    /// Put time between drive and bypass.
+    TransferTimer,
+    /// Give the bypass an overload relay.
+    BypassOverload,
+    /// Feed the motor's brake from its own supply.
+    BrakeSupply,
+    /// Read the winding sensor by a relay.
+    SensorRelay,
+    /// Give the motor leads a raceway of their own.
+    OwnRaceway,
+    /// Fit a new brake resistor.
+    NewResistor,
+    /// Let the resistor's thermal contact drop the line.
+    LineTrip,
 }
 
 impl Measure {
@@ -76,32 +120,54 @@ impl Measure {
             | Self::MovedThings
             | Self::FieldEvaluation
             | Self::TerminalBlock
-            | Self::CableDetour => true,
+            | Self::CableDetour
+            | Self::EarthFaultRelay
+            | Self::OtherResidualDevice
+            | Self::ListedDevice
+            | Self::NewConductors
+            | Self::NewEarthConductor
+            | Self::LineReactor
+            | Self::NoLineReactor
+            | Self::HarmonicFilter
+            | Self::ControlStart
+            | Self::MotorFilter
+            | Self::ShaftEarthing
+            | Self::NoOutputFilter
+            | Self::NoCapacitors
+            | Self::EarlyBreakContact
+            | Self::MechanicalInterlock
+            | Self::TransferTimer
+            | Self::BypassOverload
+            | Self::BrakeSupply
+            | Self::SensorRelay
+            | Self::OwnRaceway
+            | Self::NewResistor
+            | Self::LineTrip => true,
         }
     }
 }
 
 /// A set of measures.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Measures(u32);
+pub struct Measures(u64);
 
 impl Measures {
     /// With one more.
     #[must_use]
     pub const fn with(self, measure: Measure) -> Self {
-        Self(self.0 | 1 << measure as u16)
+        Self(self.0 | 1 << measure as u64)
     }
 
     /// Without one.
     #[must_use]
     pub const fn without(self, measure: Measure) -> Self {
-        Self(self.0 & !(1 << measure as u32))
+        Self(self.0 & !(1 << measure as u64))
     }
 
     /// Whether it is in.
     #[must_use]
     pub const fn has(self, measure: Measure) -> bool {
-        self.0 >> measure as u16 & 1 == 1
+        self.0 >> measure as u64 & 1 == 1
     }
 
     /// True when none is in.

@@ -382,6 +382,12 @@ impl<'s> Reader<'s> {
                 };
                 self.all_motors()?.in_si() * (low + t * (high - low))
             }
+            Rule::FaultByTransformer => {
+                let (transformer, impedance) = (self.get(survey::TRANSFORMER)?, self.get(survey::TRANSFORMER_IMPEDANCE)?);
+                let voltage = self.get(survey::SUPPLY_VOLTAGE)?;
+                let bolted = transformer.in_va() / (3f64.sqrt() * voltage.in_v() * impedance.in_of_one());
+                bolted * (LEAST_OF_BOLTED + t * (1.0 - LEAST_OF_BOLTED))
+            }
             Rule::SupplyVoltage => match self.find(survey::OLD_VOLTAGE)? {
                 Some(voltage) => voltage.in_si(),
                 None => self.get(survey::MOTOR_VOLTAGE)?.in_si() * (1.0 + SUPPLY_ABOVE_MOTOR * t),
@@ -416,6 +422,9 @@ impl<'s> Reader<'s> {
 
 /// How far a nominal supply voltage may lie above a motor's plate: 480 over 460, 600 over 575 (ANSI C84.1 Table 1, from memory).
 const SUPPLY_ABOVE_MOTOR: f64 = 0.05;
+
+/// Least of a transformer's bolted fault current that arrives at a panel inside the same building. Common practice, no source.
+const LEAST_OF_BOLTED: f64 = 0.2;
 
 /// Peak at a start under load, of rated current. Common practice, no source.
 const PEAK_UNDER_LOAD: (f64, f64) = (1.2, 1.8);

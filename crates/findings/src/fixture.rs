@@ -2,11 +2,14 @@
 //! Everything here is invented; the figures are round so that a margin can be worked out by hand.
 
 use calc::working::{Silent, Working};
-use plant::choice::{Control, DerateKind, Duty, Grounding, Links, Metal, MotorKind, Presence, Style, YesNo};
+use plant::choice::{
+    Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, Metal, MotorKind, Presence, ProtectiveDevice, Style, WindingSensor,
+    YesNo,
+};
 use plant::fact::{Fact, Place};
 use plant::position::Position;
-use plant::product::{Derate, Frame, MotorControl, MountingStyle, Overload, Rating, Series, VoltageClass};
-use plant::quantity::{Area, Current, Frequency, Length, Power, Ratio, Resistance, Temperature, Time, Voltage, parse};
+use plant::product::{Derate, Frame, LineSide, MotorControl, MotorSide, MountingStyle, Overload, Protection, Rating, Series, VoltageClass};
+use plant::quantity::{Area, Capacitance, Current, Frequency, Length, Power, Rate, Ratio, Resistance, Temperature, Time, Voltage, parse};
 use plant::survey::{self, DUTY_COLUMNS, DUTY_ROWS, FactId, Kind};
 
 use crate::candidate::{Candidate, Measure};
@@ -92,6 +95,7 @@ pub(crate) fn series() -> Series {
         chopper_level: Some(Voltage::v(800.0)),
         chopper_smallest: Some(Resistance::ohm(ohm)),
         chopper_price: Some(150.0),
+        bus_capacitance: Some(Capacitance::uf(1500.0)),
         groundings: groundings.to_vec(),
         ..Frame::default()
     };
@@ -140,6 +144,9 @@ pub(crate) fn series() -> Series {
             (Grounding::HighResistance, Links::Out),
             (Grounding::Ungrounded, Links::NotAllowed),
         ],
+        line_sides: ["small", "large"].map(line_side).to_vec(),
+        motor_sides: ["small", "large"].map(motor_side).to_vec(),
+        protections: ["R1", "R2", "R3"].iter().zip([90.0, 175.0, 400.0]).flat_map(|(code, most)| listed(code, most)).collect(),
         unbalance_limit: Some(Ratio::percent(3.0)),
         control: MotorControl {
             motors: vec![MotorKind::Induction, MotorKind::Reluctance],
@@ -152,6 +159,54 @@ pub(crate) fn series() -> Series {
         },
         ..Series::default()
     }
+}
+
+/// Line side of a frame: six pulses, no choke, 12 mA to earth, earth-fault trip at half, 12 power-ups an hour, 400 V trip, 75 °C.
+fn line_side(frame: &str) -> LineSide {
+    LineSide {
+        frame: frame.into(),
+        front_end: FrontEnd::SixPulse,
+        choke: Some(Ratio::ZERO),
+        distortion: None,
+        leakage: Some(Current::ma(12.0)),
+        earth_trip: Some(Ratio::percent(50.0)),
+        power_ups: Some(Rate::per_h(12.0)),
+        undervoltage: Some(Voltage::v(400.0)),
+        terminals: Some(Insulation::C75),
+        reactor: Some("LR-1".into()),
+        reactor_price: Some(200.0),
+        filter: None,
+        filter_price: None,
+    }
+}
+
+/// Motor side of a frame: 0.2 µs, 50 m screened and 100 m unscreened, reads PTC and thermostat, charges 4500 µF, proves torque.
+fn motor_side(frame: &str) -> MotorSide {
+    MotorSide {
+        frame: frame.into(),
+        rise: Some(Time::us(0.2)),
+        cable_screened: Some(Length::m(50.0)),
+        cable_unscreened: Some(Length::m(100.0)),
+        sensors: Some(vec![WindingSensor::Ptc, WindingSensor::Thermostat]),
+        charges: Some(Capacitance::uf(4500.0)),
+        torque_proving: Some(YesNo::Yes),
+        kinetic: Some(YesNo::No),
+        filter: Some("DF-1".into()),
+        filter_peak: Some(Voltage::v(900.0)),
+        filter_price: Some(700.0),
+    }
+}
+
+/// What a code is listed with: class J up to a size at 100 kA, a breaker a little larger at 25 kA.
+fn listed(code: &str, most: f64) -> [Protection; 2] {
+    let row = |device, largest, rating| Protection {
+        code: code.into(),
+        device,
+        largest: Current::a(largest),
+        short_circuit_rating: Current::ka(rating),
+        price: Some(most),
+    };
+    [row(ProtectiveDevice::FuseJ, most, 100.0), row(ProtectiveDevice::Breaker, most + 10.0, 25.0)]
 }
 
 /// A candidate of the series.

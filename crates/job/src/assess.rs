@@ -6,7 +6,7 @@ use plant::choice::{Choice, Duty, Fixing, Style};
 use plant::decision::Decisions;
 use plant::fact::{Known, Origin};
 use plant::position::{Neighbour, Position, Site, Thing};
-use plant::product::{FixingHole, Frame, Series};
+use plant::product::{FixingHole, Frame, Rating, Series};
 use plant::quantity::{Length, Power};
 use plant::survey::{OLD_BOTTOM, OLD_CURRENT, OLD_DUTY, OLD_HEAT_SINK, OLD_LEFT};
 use rayon::prelude::*;
@@ -146,14 +146,23 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
         }
     }
     position.old_frame = old_frame(input, &position);
+    if let Some((series, rating)) = old_rating(input, &position) {
+        position.old_input_current = Some(rating.input_current);
+        position.old_line_side = series.line_side(&rating.frame).cloned();
+    }
     position.neighbours = neighbours(input, &position, remarks);
     position
 }
 
+/// Series and first rating of the old drive, where its pack and type code tell.
+fn old_rating<'a>(input: Input<'a>, position: &Position) -> Option<(&'a Series, &'a Rating)> {
+    let series = old_series(input, position)?;
+    Some((series, *series.decode(position.old_code.as_deref()?).ok()?.ratings.first()?))
+}
+
 /// Frame and fixing holes of the old drive, where its pack and type code tell.
 fn old_frame(input: Input<'_>, position: &Position) -> Option<(Frame, Vec<FixingHole>)> {
-    let series = old_series(input, position)?;
-    let rating = *series.decode(position.old_code.as_deref()?).ok()?.ratings.first()?;
+    let (series, rating) = old_rating(input, position)?;
     let frame = series.frame(&rating.frame)?;
     Some((frame.clone(), series.fixing(&frame.name).cloned().collect()))
 }

@@ -19,8 +19,6 @@ use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
 
 /// Subjects of a replacement that no check of this version looks at.
 pub const NOT_EXAMINED: &[&str] = &[
-    "short-circuit rating, fuses, breakers and conductors",
-    "harmonics and line reactors",
     "motor cable: reflected wave, charging current, filters, bearing currents",
     "brake resistor: ohms, watts, thermal contact; holding brake",
     "every wire, every setting, every network word",
@@ -241,7 +239,7 @@ pub fn range_text(survey: &Survey<'_>, id: FactId, system: System) -> String {
                 _ => share,
             }
         }
-        Domain::By(Rule::SupplyVoltage | Rule::PeakByKind) => match measure::possible(survey, id, 2)[..] {
+        Domain::By(Rule::SupplyVoltage | Rule::PeakByKind | Rule::FaultByTransformer) => match measure::possible(survey, id, 2)[..] {
             [a, b] if (b - a).abs() > 1e-9 * b.abs() => format!("{} … {}", text(a), text(b)),
             [a, ..] => text(a),
             _ => "follows from the plates".into(),

@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use plant::choice::{Choice, DerateKind, Duty, Grounding, Links};
 use plant::product::{
-    CarrierLosses, CodeSegment, Derate, FixingHole, Frame, Module, MotorControl, MountingStyle, Overload, Protection, Rating, Series, Slot,
-    Variant, VoltageClass,
+    CarrierLosses, CodeSegment, Derate, FixingHole, Frame, LineSide, Module, MotorControl, MotorSide, MountingStyle, Overload, Protection,
+    Rating, Series, Slot, Variant, VoltageClass,
 };
 
 use crate::grid::{Grid, read_csv};
@@ -200,6 +200,8 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         ratings: build(rows("ratings"), rating),
         frames: build(rows("frames"), frame),
         mountings: build(rows("mountings"), |r, _| mounting(r)),
+        line_sides: build(rows("line"), |r, _| line_side(r)),
+        motor_sides: build(rows("motor"), |r, _| motor_side(r)),
         holes: build(rows("holes"), |r, _| {
             Some(FixingHole { frame: r.string("frame")?, x: r.quantity("x")?, y: r.quantity("y")?, diameter: r.quantity("diameter")? })
         }),
@@ -227,9 +229,10 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         protections: build(rows("protections"), |r, _| {
             Some(Protection {
                 code: r.string("code")?,
-                device: r.string("device")?,
+                device: r.word("device")?,
                 largest: r.quantity("largest")?,
                 short_circuit_rating: r.quantity("short_circuit_rating")?,
+                price: r.number("price"),
             })
         }),
         variants: build(rows("variants"), |r, _| {
@@ -298,6 +301,40 @@ fn frame(row: &Record, sink: &Sink<'_>) -> Option<Frame> {
         bus_capacitance: row.quantity("bus_capacitance"),
         groundings: row.words("groundings").unwrap_or_default(),
         place: sink.place(row.at),
+    })
+}
+
+fn motor_side(row: &Record) -> Option<MotorSide> {
+    Some(MotorSide {
+        frame: row.string("frame")?,
+        rise: row.quantity("rise"),
+        cable_screened: row.quantity("cable_screened"),
+        cable_unscreened: row.quantity("cable_unscreened"),
+        sensors: row.words("sensors"),
+        charges: row.quantity("charges"),
+        torque_proving: row.word("torque_proving"),
+        kinetic: row.word("kinetic"),
+        filter: row.string("filter"),
+        filter_peak: row.quantity("filter_peak"),
+        filter_price: row.number("filter_price"),
+    })
+}
+
+fn line_side(row: &Record) -> Option<LineSide> {
+    Some(LineSide {
+        frame: row.string("frame")?,
+        front_end: row.word("front_end")?,
+        choke: row.quantity("choke"),
+        distortion: row.quantity("distortion"),
+        leakage: row.quantity("leakage"),
+        earth_trip: row.quantity("earth_trip"),
+        power_ups: row.quantity("power_ups"),
+        undervoltage: row.quantity("undervoltage"),
+        terminals: row.word("terminals"),
+        reactor: row.string("reactor"),
+        reactor_price: row.number("reactor_price"),
+        filter: row.string("filter"),
+        filter_price: row.number("filter_price"),
     })
 }
 

@@ -173,13 +173,14 @@ impl Field {
         // The first that is sensible for the key: a service factor is not 86 %.
         let of_quantity = |info: &DimensionInfo| {
             let examples: &[&str] = match info.name {
-                "electric current" => &["52 A"],
+                "electric current" => &["52 A", "20 kA", "300 mA"],
+                "apparent power" => &["500 kVA"],
                 "voltage" => &["480 V"],
                 "power" => &["40 hp"],
                 "frequency" => &["60 Hz", "4 kHz"],
                 "rotational speed" => &["1775 rpm"],
                 "ratio" => &["86 %", "3 %", "115 %", "200 %"],
-                "count" => &["1"],
+                "count" => &["1", "1998"],
                 "time" => &["5 s"],
                 "moment of inertia" => &["1.2 kg·m²"],
                 "temperature" => &["45 °C"],

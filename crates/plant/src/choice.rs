@@ -79,6 +79,105 @@ macro_rules! choices {
 pub(crate) use choices;
 
 choices! {
+    /// What protects the branch that feeds the drive.
+    ProtectiveDevice "protective device" {
+        FuseJ "fuse class J" "Current-limiting fuse of UL class J.";
+        FuseCc "fuse class CC" "Current-limiting fuse of UL class CC, up to 30 A.";
+        FuseT "fuse class T" "Current-limiting fuse of UL class T.";
+        FuseRk1 "fuse class RK1" "Current-limiting fuse of UL class RK1.";
+        FuseRk5 "fuse class RK5" "Fuse of UL class RK5; its holder takes class RK1 as well.";
+        FuseGg "fuse class gG" "General-purpose fuse of IEC 60269.";
+        FuseAr "fuse class aR" "Semiconductor fuse: clears short circuits only.";
+        Breaker "breaker" "Inverse-time circuit breaker.";
+        MotorProtector "instantaneous breaker" "Breaker without a time element (motor circuit protector).";
+    }
+    /// Type of a residual-current device (IEC 60755).
+    ResidualDevice "residual-current device" {
+        None "none" "There is none ahead of the drive.";
+        Ac "AC" "Sees sinusoidal alternating current alone.";
+        A "A" "Sees pulsating direct current too.";
+        F "F" "Sees mixed frequencies too, as of single-phase drives.";
+        B "B" "Sees smooth direct current too.";
+    }
+    /// Rectifier of a unit towards the line.
+    FrontEnd "front end" {
+        SixPulse "six-pulse" "Three-phase diode bridge.";
+        TwelvePulse "twelve-pulse" "Two bridges on windings 30° apart.";
+        EighteenPulse "eighteen-pulse" "Three bridges on windings 20° apart.";
+        Active "active" "Switched front end with nearly sinusoidal current.";
+    }
+    /// Temperature that the insulation of a conductor stands (NEC 310.4; IEC 60364-5-52).
+    Insulation "insulation of conductors" {
+        C60 "60 °C" "TW, UF and the like.";
+        C70 "70 °C" "PVC of IEC tables.";
+        C75 "75 °C" "THW, THWN, RHW, XHHW in the wet.";
+        C90 "90 °C" "THHN, XHHW-2, RHW-2; cross-linked polyethylene or rubber of IEC tables.";
+    }
+    /// Reference method of installation (IEC 60364-5-52 Table B.52.1).
+    CableMethod "reference method" {
+        A1 "A1" "Insulated conductors in conduit in a thermally insulating wall.";
+        A2 "A2" "Multi-core cable in conduit in a thermally insulating wall.";
+        B1 "B1" "Insulated conductors in conduit on a wall.";
+        B2 "B2" "Multi-core cable in conduit on a wall.";
+        C "C" "Cable clipped to a wall.";
+        E "E" "Multi-core cable in free air.";
+    }
+    /// Limits of harmonics that the plant is held to.
+    HarmonicLimit "limits of harmonics" {
+        Ieee2014 "IEEE 519-2014" "IEEE Std 519-2014.";
+        Ieee2022 "IEEE 519-2022" "IEEE Std 519-2022.";
+    }
+    /// What plate or papers say of a motor's fitness for a drive.
+    MotorWording "wording of the motor's plate" {
+        Nothing "none" "Neither plate nor papers speak of drives.";
+        InverterDuty "inverter duty" "So it says, without a standard.";
+        Part30 "NEMA MG 1 Part 30" "General purpose, with the limits of that part.";
+        Part31 "NEMA MG 1 Part 31" "Definite purpose, with the limits of that part.";
+        ClassA "IEC 60034-18-41 class A" "Impulse voltage insulation class A: benign.";
+        ClassB "IEC 60034-18-41 class B" "Impulse voltage insulation class B: moderate.";
+        ClassC "IEC 60034-18-41 class C" "Impulse voltage insulation class C: severe.";
+        ClassD "IEC 60034-18-41 class D" "Impulse voltage insulation class D: extreme.";
+    }
+    /// Sensor in the winding of a motor.
+    WindingSensor "winding sensor" {
+        None "none" "There is none, or its leads end in the terminal box.";
+        Ptc "PTC" "Thermistors of DIN 44081 or 44082.";
+        Thermostat "thermostat" "A contact that opens.";
+        Pt100 "Pt100" "Platinum, 100 Ω at 0 °C (IEC 60751).";
+        Pt1000 "Pt1000" "Platinum, 1000 Ω at 0 °C (IEC 60751).";
+    }
+    /// What stands between drive and motor beside the cable.
+    OutputFilter "output filter" {
+        None "none" "The cable alone.";
+        Reactor "reactor" "Three-phase choke.";
+        DvDt "dv/dt filter" "Choke with damped capacitors: slows the edges.";
+        Sine "sine filter" "Low pass below the carrier: nearly sinusoidal voltage.";
+    }
+    /// A switch between drive and motor.
+    OutputSwitch "output switch" {
+        None "none" "There is none.";
+        EarlyBreak "with early-break contact" "Its contact opens before the poles and takes the run permit away.";
+        Plain "without early-break contact" "Nothing tells the drive that it opens.";
+    }
+    /// How a bypass is kept apart from the drive's output.
+    Bypass "bypass" {
+        None "none" "There is no bypass.";
+        Mechanical "mechanically interlocked" "The contactors can't close together.";
+        Electrical "electrically interlocked" "Auxiliary contacts keep them apart.";
+        Loose "not interlocked" "Commands alone keep them apart.";
+    }
+    /// What feeds the coil of a motor brake.
+    BrakeFeed "feed of the motor brake" {
+        None "no brake" "The motor has none.";
+        Own "own supply" "Line or control supply, through a contact.";
+        Motor "motor terminals" "The drive's output itself.";
+    }
+    /// What the thermal contact of a brake resistor does.
+    ThermalContact "thermal contact" {
+        OpensLine "opens the line" "It drops the line contactor or trips the breaker.";
+        StopsRun "stops the run" "It takes the run command away, no more.";
+        None "none" "There is none, or it is not wired.";
+    }
     /// Whether something is there.
     YesNo "yes or no" {
         No "no" "It is not there, or does not happen.";

@@ -3,7 +3,7 @@
 use crate::choice::Fixing;
 use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
-use crate::product::{FixingHole, Frame};
+use crate::product::{FixingHole, Frame, LineSide};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
 
@@ -30,6 +30,12 @@ pub struct Position {
     pub neighbours: Vec<Neighbour>,
     /// Frame of the old drive with its fixing holes, where its pack tells (filled in from the pack).
     pub old_frame: Option<(Frame, Vec<FixingHole>)>,
+    /// Rated input current of the old drive, where its pack tells (filled in from the pack).
+    pub old_input_current: Option<Current>,
+    /// Line side of the old drive, where its pack tells (filled in from the pack).
+    pub old_line_side: Option<LineSide>,
+    /// Code that the plant is under (filled in from the site).
+    pub code: Code,
     /// Remarks of whoever surveyed it.
     pub notes: Vec<String>,
     /// One fact per entry of [`FACTS`].
@@ -70,6 +76,7 @@ impl Position {
 
     /// Fills what the position leaves out with what its supply, its box and the site say.
     pub fn inherit(&mut self, site: &Site) {
+        self.code = site.code;
         let named =
             |list: &[Named], name: &Option<String>| name.as_ref().and_then(|n| list.iter().find(|s| s.name == *n)).map(|s| s.facts.clone());
         let enclosure = site.boxes.iter().find(|b| Some(&b.named.name) == self.enclosure.as_ref());

@@ -1,9 +1,12 @@
 //! A product series in neutral terms, as its pack describes it: the same shape for old and new, any maker.
 
-use crate::choice::{Combine, Control, DerateKind, Duty, Grounding, Links, Metal, MotorKind, PlateSide, Presence, Style, YesNo};
+use crate::choice::{
+    Combine, Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, Metal, MotorKind, PlateSide, Presence, ProtectiveDevice,
+    Style, WindingSensor, YesNo,
+};
 use crate::fact::Place;
 use crate::network::{FaultCode, Layout};
-use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Ratio, Resistance, Time, Voltage};
+use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Rate, Ratio, Resistance, Time, Voltage};
 
 /// One series.
 #[derive(Clone, Debug, Default)]
@@ -30,6 +33,10 @@ pub struct Series {
     pub frames: Vec<Frame>,
     /// Ways of mounting beside the usual one of the frames.
     pub mountings: Vec<MountingStyle>,
+    /// Line side of the frames.
+    pub line_sides: Vec<LineSide>,
+    /// Motor side of the frames.
+    pub motor_sides: Vec<MotorSide>,
     /// Fixing holes of the frames.
     pub holes: Vec<FixingHole>,
     /// Losses at other carrier frequencies.
@@ -239,6 +246,64 @@ pub struct MountingStyle {
     pub kit_price: Option<f64>,
 }
 
+/// What a frame is towards the line. What its documents do not say is `None`, never a habit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LineSide {
+    /// Frame.
+    pub frame: String,
+    /// Rectifier.
+    pub front_end: FrontEnd,
+    /// Built-in reactor, or DC choke as its equivalent in the line, of the unit's own base; zero when there is none.
+    pub choke: Option<Ratio>,
+    /// Current distortion at rated load that the documents state.
+    pub distortion: Option<Ratio>,
+    /// Leakage current to earth that the documents state.
+    pub leakage: Option<Current>,
+    /// Where its earth-fault trip lies, of rated output current.
+    pub earth_trip: Option<Ratio>,
+    /// How often an hour it may be switched on to the line.
+    pub power_ups: Option<Rate>,
+    /// DC bus voltage at which it trips on undervoltage.
+    pub undervoltage: Option<Voltage>,
+    /// Temperature rating of its power terminals.
+    pub terminals: Option<Insulation>,
+    /// Order code of a line reactor of 3 % made for it.
+    pub reactor: Option<String>,
+    /// Price of that reactor.
+    pub reactor_price: Option<f64>,
+    /// Order code of a harmonic filter made for it.
+    pub filter: Option<String>,
+    /// Price of that filter.
+    pub filter_price: Option<f64>,
+}
+
+/// What a frame is towards the motor. What its documents do not say is `None`, never a habit.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MotorSide {
+    /// Frame.
+    pub frame: String,
+    /// Time in which its output rises between two levels.
+    pub rise: Option<Time>,
+    /// Longest screened motor cable, all runs together.
+    pub cable_screened: Option<Length>,
+    /// Longest unscreened motor cable, all runs together.
+    pub cable_unscreened: Option<Length>,
+    /// Winding sensors that it reads.
+    pub sensors: Option<Vec<WindingSensor>>,
+    /// Capacitance, its own included, that its pre-charge circuit may charge; zero: it must not be joined with others.
+    pub charges: Option<Capacitance>,
+    /// Whether it proves torque before it opens a brake.
+    pub torque_proving: Option<YesNo>,
+    /// Whether it goes on braking from the load's energy while the line is away.
+    pub kinetic: Option<YesNo>,
+    /// Order code of a filter for the motor cable made for it.
+    pub filter: Option<String>,
+    /// Highest voltage between two phases at the motor behind that filter.
+    pub filter_peak: Option<Voltage>,
+    /// Price of that filter.
+    pub filter_price: Option<f64>,
+}
+
 /// A fixing hole of a frame.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FixingHole {
@@ -344,12 +409,14 @@ pub struct Slot {
 pub struct Protection {
     /// Order code of the rating it is for.
     pub code: String,
-    /// "fuse" or "breaker", with its class: "fuse class J".
-    pub device: String,
+    /// Fuse or breaker, with its class.
+    pub device: ProtectiveDevice,
     /// Largest rating.
     pub largest: Current,
     /// Short-circuit rating with it.
     pub short_circuit_rating: Current,
+    /// Price of a set with holder.
+    pub price: Option<f64>,
 }
 
 /// A factory variant.
@@ -410,6 +477,23 @@ impl Series {
     #[must_use]
     pub fn mounting(&self, frame: &str, style: Style) -> Option<&MountingStyle> {
         self.mountings.iter().find(|m| m.frame == frame && m.style == style)
+    }
+
+    /// The line side of a frame.
+    #[must_use]
+    pub fn line_side(&self, frame: &str) -> Option<&LineSide> {
+        self.line_sides.iter().find(|l| l.frame == frame)
+    }
+
+    /// The motor side of a frame.
+    #[must_use]
+    pub fn motor_side(&self, frame: &str) -> Option<&MotorSide> {
+        self.motor_sides.iter().find(|l| l.frame == frame)
+    }
+
+    /// The listed protection combinations of an order code.
+    pub fn listed(&self, code: &str) -> impl Iterator<Item = &Protection> {
+        self.protections.iter().filter(move |p| p.code == code)
     }
 
     /// The fixing holes of a frame.

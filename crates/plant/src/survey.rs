@@ -7,13 +7,14 @@
 use std::marker::PhantomData;
 
 use crate::choice::{
-    BoxCooling, BoxRating, ChoiceInfo, Control, Cooling, Duty, Grounding, HeatSink, Hinge, Housing, LoadKind, Metal, MotorKind, Mounting,
-    Phases, PlateSide, Standing, StopNeed, Strands, Winding, YesNo,
+    BoxCooling, BoxRating, BrakeFeed, Bypass, CableMethod, ChoiceInfo, Control, Cooling, Duty, Grounding, HarmonicLimit, HeatSink, Hinge,
+    Housing, Insulation, LoadKind, Metal, MotorKind, MotorWording, Mounting, OutputFilter, OutputSwitch, Phases, PlateSide,
+    ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, ThermalContact, Winding, WindingSensor, YesNo,
 };
 use crate::network::{LossAction, ReferenceUnit};
 use crate::quantity::{
-    Area, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate, Ratio, Speed, Temperature,
-    ThermalConductance, Time, Voltage,
+    ApparentPower, Area, Capacitance, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate,
+    Ratio, Resistance, Speed, Temperature, ThermalConductance, Time, Voltage,
 };
 
 /// What a fact's raw number stands for.
@@ -140,6 +141,8 @@ pub enum Rule {
     OverhaulingFromKind,
     /// The old drive's input voltage; without it, 100 to 105 % of the motor's.
     SupplyVoltage,
+    /// A fifth to all of what the transformer's own impedance lets through.
+    FaultByTransformer,
     /// 120 to 180 % of the motor's rated current; 90 to 115 % for loads whose torque starts from nothing.
     PeakByKind,
 }
@@ -223,6 +226,18 @@ const SELF_VENTILATED: f64 = 0.0;
 const CONSTANT_TORQUE: f64 = 0.0;
 /// Index of a word, for assumptions.
 const THREE: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_DEVICE: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_SENSOR: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_BRAKE: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_FILTER: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NO_BYPASS: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NOT_SHARED: f64 = 0.0;
 
 facts! {
     OLD_CURRENT: Current = "old.rated_current" "Old drive: rated output current", Look, TimesMotors(0.9, 1.6), "drives are bought to cover their motors", 0.1, 5e3;
@@ -250,6 +265,14 @@ facts! {
     MOTOR_BREAKDOWN: Ratio = "motor.breakdown_torque" "Motor: breakdown torque, of rated torque", Study, Between(1.75, 3.0), "NEMA MG 10 Table 2-1: 175 to 300 % for design B", 1.1, 6.0;
     MOTOR_NO_LOAD_CURRENT: Current = "motor.no_load_current" "Motor: no-load current", Shutdown, Times(MOTOR_CURRENT.id, 0.25, 0.60), "usual for cage motors", 0.01, 4e3;
 
+    MOTOR_WORDING: MotorWording = "motor.wording" "Motor: what its plate or papers say of drives", Look, AnyWord, "print on the plate; nothing printed promises nothing", 0.0, 7.0;
+    MOTOR_YEAR: Count = "motor.year" "Motor: year it was made", Look, NotNeeded, "a motor of unknown age counts as old", 1900.0, 2100.0;
+    MOTOR_SHAFT: Length = "motor.shaft_height" "Motor: height of its shaft (IEC frame number in mm)", Look, NotNeeded, "its power stands for it", 0.04, 2.0;
+    BEARING_HISTORY: YesNo = "motor.bearing_history" "Bearings of motor or machine have failed by current before", Look, NotNeeded, "only where it is known of", 0.0, 1.0;
+    BEARING_INSULATED: YesNo = "motor.bearing_insulated" "Motor: an insulated bearing at the non-drive end", Look, AnyWord, "plate or papers tell", 0.0, 1.0;
+    SHAFT_EARTHED: YesNo = "motor.shaft_earthed" "Motor: a brush or ring earths its shaft", Look, AnyWord, "seen at the shaft", 0.0, 1.0;
+    WINDING_SENSOR: WindingSensor = "motor.winding_sensor" "Motor: sensor in the winding that the drive reads", Look, Is(NO_SENSOR), "extra leads in the terminal box are seen at once", 0.0, 4.0;
+
     LOAD_KIND: LoadKind = "load.kind" "Kind of driven machine", Look, Is(CONSTANT_TORQUE), "the harder case for the rating", 0.0, 7.0;
     LOAD_OVERHAULING: YesNo = "load.overhauling" "The load can drive the motor", Look, By(Rule::OverhaulingFromKind), "yes for lifts, inclines and heavy rotors", 0.0, 1.0;
     LOAD_CURRENT: Current = "load.current" "Measured current at the worst load", Measure, TimesMotors(0.60, 1.15), "motors run from lightly to slightly overloaded", 0.05, 6e3;
@@ -264,12 +287,64 @@ facts! {
     STOP_NEED: StopNeed = "stop.need" "What the stop must do", Look, AnyWord, "what enforces the stop time is unknown: critical", 0.0, 2.0;
     STOP_TIME: Time = "stop.time" "Stop time that the process needs", Look, Between(5.0, 30.0), "usual for process drives", 0.05, 7200.0;
 
+    GUARD_DELAY: Time = "stop.guard_delay" "After how long a guard may be opened", Open, NotNeeded, "only where a guard waits for the stop", 0.1, 7200.0;
+    STOP_AFTER_LOSS: YesNo = "stop.after_power_loss" "The machine has to be stopped by the drive after a loss of power", Open, NotNeeded, "only where somebody relies on it", 0.0, 1.0;
+    HOLDING_BRAKE: BrakeFeed = "stop.brake_feed" "What feeds the coil of the motor's brake", Open, Is(NO_BRAKE), "a brake is seen at the motor", 0.0, 2.0;
+
+    CABLE_LENGTH: Length = "cable.length" "Motor cable: length of the longest run", Look, Between(10.0, 100.0), "usual inside one building; pace it", 0.5, 5e3;
+    CABLE_TOTAL: Length = "cable.total" "Motor cable: length of all runs together, where several motors hang on one drive", Look, NotNeeded, "one run where there is one motor", 0.5, 2e4;
+    CABLE_SCREENED: YesNo = "cable.screened" "Motor cable: screened, armoured or in steel conduit of its own", Look, AnyWord, "seen at the gland", 0.0, 1.0;
+    CABLE_SHARED: YesNo = "cable.shared" "Motor leads of several drives in one unscreened raceway", Look, NotNeeded, "only where it was seen", 0.0, 1.0;
+
+    OUTPUT_FILTER: OutputFilter = "output.filter" "Filter or reactor between drive and motor that would stay", Look, Is(NO_FILTER), "a box of its own, seen at once", 0.0, 3.0;
+    FILTER_CARRIER: Frequency = "output.filter_carrier" "Output filter: lowest carrier frequency on its plate", Open, Nothing, "read its plate", 200.0, 20e3;
+    FILTER_CURRENT: Current = "output.filter_current" "Output filter: rated current on its plate", Open, Nothing, "read its plate", 0.5, 5e3;
+    FILTER_FREQUENCY: Frequency = "output.filter_frequency" "Output filter: highest output frequency on its plate", Open, OneOf(&[50.0, 60.0, 70.0, 100.0, 120.0]), "usual on plates", 5.0, 1e3;
+    FILTER_VECTOR: YesNo = "output.filter_vector" "Output filter: its papers allow vector control", Open, AnyWord, "papers tell, plates do not", 0.0, 1.0;
+    OUTPUT_CAPACITORS: YesNo = "output.capacitors" "Capacitors or surge arresters at the motor", Look, NotNeeded, "only where they are known of; look into the motor's box and the old starter", 0.0, 1.0;
+    OUTPUT_SWITCH: OutputSwitch = "output.switch" "Isolator or contactor between drive and motor", Look, AnyWord, "walk the cable", 0.0, 2.0;
+    BYPASS: Bypass = "output.bypass" "Bypass around the drive", Look, Is(NO_BYPASS), "further contactors are seen at once", 0.0, 3.0;
+    BYPASS_DELAY: Time = "output.bypass_delay" "Bypass: time between opening one way and closing the other", Open, Between(0.0, 3.0), "no timer to some seconds", 0.0, 60.0;
+    BYPASS_OVERLOAD: YesNo = "output.bypass_overload" "Bypass: an overload relay of its own, set to the motor", Open, AnyWord, "only looking tells", 0.0, 1.0;
+    BYPASS_ROTATION: YesNo = "output.rotation_noted" "Direction of rotation was noted, on the drive and on the bypass", Open, AnyWord, "line and output phases know nothing of each other", 0.0, 1.0;
+
+    RESISTOR: Resistance = "resistor.ohms" "Brake resistor that would stay: resistance measured cold at its two terminals", Shutdown, NotNeeded, "only where one would stay", 0.05, 1e4;
+    RESISTOR_POWER: Power = "resistor.power" "Brake resistor: continuous power on its plate", Look, Nothing, "read its plate", 1.0, 5e6;
+    RESISTOR_CONSTANT: Time = "resistor.time_constant" "Brake resistor: thermal time constant", Study, Between(60.0, 600.0), "wire in a steel grid to cement in aluminium", 1.0, 7200.0;
+    RESISTOR_CONTACT: ThermalContact = "resistor.thermal_contact" "Brake resistor: what its thermal contact does", Open, AnyWord, "follow its two wires", 0.0, 2.0;
+    LINK_SHARED: YesNo = "link.shared" "The DC link is joined with those of other drives", Open, Is(NOT_SHARED), "wires on DC terminals are seen: stop and ask", 0.0, 1.0;
+    LINK_CAPACITANCE: Capacitance = "link.capacitance" "Capacitance of all other members of that link", Study, Nothing, "papers of the members tell", 1e-6, 10.0;
+
     SUPPLY_VOLTAGE: Voltage = "supply.voltage" "Supply: nominal line-to-line voltage", Look, By(Rule::SupplyVoltage), "the old drive's input voltage, or the motor's and up to 5 % more (utilization below nominal voltage)", 90.0, 15e3;
     SUPPLY_LOWEST: Voltage = "supply.lowest" "Supply: lowest measured voltage", Measure, Times(SUPPLY_VOLTAGE.id, 0.90, 1.0), "nominal less 10 %", 50.0, 15e3;
     SUPPLY_HIGHEST: Voltage = "supply.highest" "Supply: highest measured voltage", Measure, Times(SUPPLY_VOLTAGE.id, 1.0, 1.10), "nominal plus 10 %", 50.0, 17e3;
     SUPPLY_GROUNDING: Grounding = "supply.grounding" "Supply: grounding", Measure, Nothing, "links to earth wait for it; nothing is energised before it is known", 0.0, 4.0;
     SUPPLY_PHASES: Phases = "supply.phases" "Supply: phases that feed the drive", Look, Is(THREE), "three, but count the wires", 0.0, 1.0;
     SUPPLY_UNBALANCE: Ratio = "supply.unbalance" "Supply: voltage unbalance (largest deviation from the mean)", Measure, Between(0.0, 0.03), "ANSI C84.1 Annex C (from memory): up to 3 % at no load", 0.0, 0.2;
+
+    FAULT_CURRENT: Current = "supply.fault_current" "Supply: fault current available at the drive's panel (three-phase, rms)", Study, By(Rule::FaultByTransformer), "a fifth to all of what the transformer's own impedance lets through: network and cables take the rest", 100.0, 3e5;
+    TRANSFORMER: ApparentPower = "supply.transformer" "Supply: rated power of the transformer that feeds it", Look, Nothing, "read its plate or the one-line diagram", 1e3, 1e8;
+    TRANSFORMER_IMPEDANCE: Ratio = "supply.transformer_impedance" "Supply: impedance of that transformer", Look, Between(0.02, 0.07), "usual from 30 kVA to 3 MVA", 0.005, 0.25;
+    REACTOR: Ratio = "supply.reactor" "Line reactor ahead of the old drive that would stay, as its plate says (0 % where there is none)", Open, Between(0.0, 0.05), "none, or one of 3 or 5 %", 0.0, 0.15;
+    NEUTRAL_CURRENT: Current = "supply.neutral_current" "Supply: current that its neutral resistor lets through", Look, Nothing, "read the resistor's plate", 0.1, 2e3;
+    LINE_STARTS: Rate = "supply.line_starts" "How often an hour line power is switched on to the drive", Look, Between(0.0, 2.0 / 3600.0), "few drives are started by their line contactor; ask", 0.0, 1.0;
+    DIP_TIME: Time = "supply.dip_time" "Supply: how long the dips last that the machine has to ride through", Measure, NotNeeded, "only where dips are known of", 0.001, 10.0;
+    DIP_LEFT: Ratio = "supply.dip_left" "Supply: voltage that is left in these dips, of nominal", Measure, Between(0.0, 0.7), "from an interruption to a deep sag", 0.0, 0.95;
+    GENERATOR: ApparentPower = "supply.generator" "Rated power of a generator that feeds the drive at times", Look, NotNeeded, "only where there is one", 1e3, 1e8;
+    GENERATOR_REACTANCE: Ratio = "supply.generator_reactance" "Subtransient reactance of that generator", Look, Between(0.10, 0.25), "usual; its plate or data sheet tells", 0.03, 0.6;
+    OTHER_RECTIFIERS: Current = "supply.other_rectifiers" "Input current of the other drives and rectifiers on the same supply", Look, Nothing, "read their plates", 0.0, 1e4;
+    LINEAR_LOAD: Current = "supply.linear_load" "Current of everything else on the same supply at its largest demand", Measure, Nothing, "read the meter of the supply", 0.0, 1e4;
+    HARMONIC_LIMIT: HarmonicLimit = "supply.harmonic_limit" "Limits of harmonics that the plant is held to", Look, NotNeeded, "only where utility or owner holds it to them", 0.0, 1.0;
+    SWITCHED_CAPACITORS: YesNo = "supply.switched_capacitors" "A capacitor bank is switched on the same supply, or by the utility close by", Look, NotNeeded, "only where one is known of", 0.0, 1.0;
+    NOTCHES: YesNo = "supply.notches" "Large DC drives or welders on the same transformer", Look, NotNeeded, "only where there are some", 0.0, 1.0;
+
+    DEVICE: ProtectiveDevice = "protection.device" "Branch protection ahead of the drive: kind and class", Look, AnyWord, "print on the fuse, label of the breaker", 0.0, 8.0;
+    DEVICE_RATING: Current = "protection.rating" "Branch protection: rated current of fuse or breaker", Look, Nothing, "print on the fuse, label of the breaker", 0.5, 6e3;
+    PANEL_RATING: Current = "protection.panel_rating" "Lowest short-circuit rating marked on panel, contactor and disconnects ahead of the drive", Look, Nothing, "read the panel's plate; without a mark it has none", 500.0, 3e5;
+    DISCONNECT_RATING: Current = "protection.disconnect_rating" "Short-circuit rating of a disconnect between drive and motor", Look, NotNeeded, "only where there is one", 500.0, 3e5;
+    EARTH_RELAY: YesNo = "protection.earth_relay" "A sensitive earth-fault relay looks at this branch", Look, AnyWord, "panel drawing or a ring transformer around the conductors", 0.0, 1.0;
+    RESIDUAL: ResidualDevice = "protection.residual" "Residual-current device ahead of the drive: its type", Look, Is(NO_DEVICE), "few fixed drives have one; its test button is seen at once", 0.0, 4.0;
+    RESIDUAL_RATING: Current = "protection.residual_rating" "Residual-current device: rated residual current", Look, Nothing, "print on the device", 0.005, 30.0;
 
     AIR_TEMPERATURE: Temperature = "conditions.air_temperature" "Highest air temperature at the drive, inside its box", Measure, Between(313.15, 323.15), "40 to 50 °C in a closed box", 223.15, 373.15;
     ALTITUDE: Length = "conditions.altitude" "Altitude above sea level", Look, Between(0.0, 3000.0), "a map tells; few plants stand higher", -430.0, 6000.0;
@@ -304,6 +379,11 @@ facts! {
     CABLE_DIAMETER: Length = "conductors.cable_diameter" "Power cables at the drive: outside diameter of the largest", Look, NotNeeded, "only the room in the gland plate needs it", 0.002, 0.3;
     CONDUCTOR_METAL: Metal = "conductors.metal" "Conductors at the drive's power terminals: metal", Open, AnyWord, "seen at the lug", 0.0, 1.0;
     CONDUCTOR_STRANDS: Strands = "conductors.strands" "Conductors at the drive's power terminals: make-up", Open, AnyWord, "seen at the lug", 0.0, 1.0;
+    CONDUCTOR_INSULATION: Insulation = "conductors.insulation" "Supply conductors: temperature rating of their insulation", Open, AnyWord, "print on the insulation", 0.0, 3.0;
+    CONDUCTORS_CARRYING: Count = "conductors.carrying" "Current-carrying conductors in the same raceway or cable", Look, Is(3.0), "one circuit; shared raceways are followed by eye", 1.0, 60.0;
+    CONDUCTOR_LENGTH: Length = "conductors.length" "Supply conductors: length from the panel, one way", Look, Between(3.0, 60.0), "usual inside one building", 0.3, 2e3;
+    CONDUCTOR_METHOD: CableMethod = "conductors.method" "Supply conductors: reference method of installation (plants under IEC 60364)", Look, AnyWord, "seen along the run", 0.0, 5.0;
+    EARTH_AREA: Area = "conductors.earth_area" "Protective earth conductor at the drive: cross-section", Open, Nothing, "read the print on the insulation", 1e-7, 1e-3;
     NETWORK_FULL_SCALE: Frequency = "network.full_scale" "Network: frequency that the old drive's full-scale count stands for, as it is set", Look, Between(45.0, 120.0), "what maximum or base frequencies are usually set to", 1.0, 4e3;
     NETWORK_UNIT: ReferenceUnit = "network.unit" "Network: unit that the old drive's reference is set to", Look, AnyWord, "the same word means 30 Hz or 30 rpm", 0.0, 1.0;
     NETWORK_LOSS_ACTION: LossAction = "network.loss_action" "Network: what the machine needs when the controller falls silent", Open, Nothing, "people rely on it: it is read from the old drive's settings and proved by pulling the cable", 0.0, 4.0;
@@ -423,6 +503,12 @@ mod tests {
         assert_eq!(Cooling::from_raw(SELF_VENTILATED), Some(Cooling::SelfVentilated));
         assert_eq!(LoadKind::from_raw(CONSTANT_TORQUE), Some(LoadKind::ConstantTorque));
         assert_eq!(Phases::from_raw(THREE), Some(Phases::Three));
+        assert_eq!(ResidualDevice::from_raw(NO_DEVICE), Some(ResidualDevice::None));
+        assert_eq!(WindingSensor::from_raw(NO_SENSOR), Some(WindingSensor::None));
+        assert_eq!(BrakeFeed::from_raw(NO_BRAKE), Some(BrakeFeed::None));
+        assert_eq!(OutputFilter::from_raw(NO_FILTER), Some(OutputFilter::None));
+        assert_eq!(Bypass::from_raw(NO_BYPASS), Some(Bypass::None));
+        assert_eq!(YesNo::from_raw(NOT_SHARED), Some(YesNo::No));
         assert_eq!(Phases::from_raw(-1.0), None);
         assert_eq!(Grounding::INFO.words.len(), 5);
     }

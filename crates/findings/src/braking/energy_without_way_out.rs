@@ -1,14 +1,15 @@
 //! The load drives the motor at a stop or on its way down, and the unit has no way to get rid of that power.
 
-use calc::sources::{PACK, PRACTICE, SURVEY};
+use calc::sources::PACK;
 use calc::working::{Recorder, Step};
-use plant::choice::{LoadKind, Presence, StopNeed, YesNo};
-use plant::quantity::{Power, Speed};
+use plant::choice::Presence;
+use plant::quantity::Power;
 use plant::survey::{
-    LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, MOTOR_BREAKDOWN, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_FREQUENCY, MOTOR_NO_LOAD_CURRENT,
-    MOTOR_POWER_FACTOR, MOTOR_SPEED, SPEED_HIGHEST, STOP_NEED, STOP_TIME,
+    LOAD_INERTIA, MOTOR_BREAKDOWN, MOTOR_CURRENT, MOTOR_EFFICIENCY, MOTOR_NO_LOAD_CURRENT, MOTOR_POWER_FACTOR, MOTOR_SPEED, SPEED_HIGHEST,
+    STOP_TIME,
 };
 
+use crate::braking::returned::{has_chopper, returned};
 use crate::candidate::{Candidate, Measure, Remedy};
 use crate::check::{Outcome, Way, check, covered};
 use crate::facts::{Reader, Stop};
@@ -26,58 +27,13 @@ check! {
     measures: &[Measure::Chopper],
     page: "energy_without_way_out.md",
     run: run,
-    remedies: remedies,
+    remedies: chopper,
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    let efficiency = facts.get(MOTOR_EFFICIENCY)?;
-    let mut shaft = Power::ZERO;
-    if facts.get(STOP_NEED)? != StopNeed::Free {
-        let inertia = facts.get(LOAD_INERTIA)?;
-        let (rated, base, highest) = (facts.get(MOTOR_SPEED)?, facts.get(MOTOR_FREQUENCY)?, facts.get(SPEED_HIGHEST)?);
-        let speed: Speed = rated * (highest / base);
-        let time = facts.get(STOP_TIME)?;
-        // A stop along a straight ramp meets its largest power at its first moment.
-        let deceleration = plant::quantity::AngularAcceleration::si(speed.in_si() / time.in_si());
-        shaft = inertia * deceleration * speed;
-        rec.step(|| {
-            Step::new("P_stop", "power at the shaft at the start of the stop", "J·ω²/t", &calc::sources::DEFINITION)
-                .with("J", inertia)
-                .with("ω", speed)
-                .with("t", time)
-                .gives(shaft)
-                .note("friction of the machine helps and is left out")
-        });
-    }
-    // A heavy rotor drives at its stop alone; any other load that can drive the motor does so in its cycle.
-    let drives = facts.get(LOAD_OVERHAULING)? == YesNo::Yes && facts.get(LOAD_KIND)? != LoadKind::HighInertia;
-    if drives || !facts.position().duty.is_empty() {
-        let demand = facts.demand()?;
-        match demand.get()?.regenerated_peak {
-            Some(power) => {
-                rec.step(|| {
-                    Step::new("P_cycle", "largest power that the load drives back in its cycle", "", &SURVEY)
-                        .gives(power)
-                        .note(demand.origin())
-                });
-                // A stop on the way down meets both at once.
-                shaft += power;
-            }
-            // A load that drives back in a cycle that nobody has written down with its torques: the way down is open.
-            None if drives => return Err(Stop::Open(plant::survey::duty_cell(0, 3))),
-            None => {}
-        }
-    }
-    if shaft == Power::ZERO {
-        return Ok(Outcome::NotHere);
-    }
-    let bus = shaft * efficiency.in_of_one();
-    rec.step(|| {
-        Step::new("P_bus", "of that, power that reaches the DC bus", "P·η", &PRACTICE).with("P", shaft).with("η", efficiency).gives(bus)
-    });
+    let Some(bus) = returned(facts, rec)? else { return Ok(Outcome::NotHere) };
     let frame = unit.frame;
-    let has_chopper = frame.chopper == Presence::Standard || (frame.chopper == Presence::Optional && unit.measures.has(Measure::Chopper));
-    if !has_chopper {
+    if !has_chopper(unit) {
         let losses = unit.rating.losses.ok_or(Stop::PackSilent("losses of the unit"))?;
         rec.step(|| {
             Step::new("P_loss", "power that the unit's own losses take", "", &PACK)
@@ -100,7 +56,8 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     Ok(covered(rec, "P_chop/P_bus − 1", ("P_chop", most), ("P_bus", bus)))
 }
 
-fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
+/// The chopper, where it can be ordered.
+pub(crate) fn chopper(unit: &Candidate<'_>) -> Vec<Remedy> {
     if unit.frame.chopper != Presence::Optional {
         return Vec::new();
     }
@@ -175,12 +132,12 @@ mod tests {
         by_hand(&CHECK, &quick, &remedied(&CHECK, &small), 48.15);
         // A twentieth of it is just lost in the unit: 80 s.
         just_covered(&CHECK, &[&quick[..], &[("stop.time", "80 s")]].concat(), &small);
-        assert!(remedies(&unit("R2", Duty::Heavy)).is_empty(), "it has one already");
+        assert!(chopper(&unit("R2", Duty::Heavy)).is_empty(), "it has one already");
         // Where none is to be had, ordering one changes nothing.
         let mut never = changed("R1", Duty::Heavy, |s| s.frames[0].chopper = Presence::Absent);
         never.measures = never.measures.with(Measure::Chopper);
         by_hand(&CHECK, &quick, &never, -95.0);
-        assert!(remedies(&never).is_empty());
+        assert!(chopper(&never).is_empty());
     }
 
     #[test]

@@ -77,7 +77,7 @@ impl Domain {
                 | Self::Times(..)
                 | Self::TimesMotors(..)
                 | Self::OpenWords(_)
-                | Self::By(Rule::SupplyVoltage | Rule::PeakByKind)
+                | Self::By(Rule::SupplyVoltage | Rule::PeakByKind | Rule::FaultByTransformer)
         )
     }
 

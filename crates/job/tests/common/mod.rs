@@ -4,11 +4,13 @@
 
 pub mod sheet;
 
-use plant::choice::{Choice, Control, DerateKind, Duty, Grounding, Links, MotorKind, Presence};
+use plant::choice::{
+    Choice, Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, MotorKind, Presence, ProtectiveDevice, WindingSensor, YesNo,
+};
 use plant::fact::{Fact, Known, Origin};
 use plant::position::Position;
-use plant::product::{Derate, Frame, MotorControl, Overload, Rating, Series, VoltageClass};
-use plant::quantity::{Current, Frequency, Length, Power, Ratio, Resistance, Temperature, Time, Voltage};
+use plant::product::{Derate, Frame, LineSide, MotorControl, MotorSide, Overload, Protection, Rating, Series, VoltageClass};
+use plant::quantity::{Capacitance, Current, Frequency, Length, Power, Rate, Ratio, Resistance, Temperature, Time, Voltage};
 use plant::survey::{self, DUTY_COLUMNS, FACTS, FactDef, Kind};
 
 /// A small generator whose whole state is one number, so that a failing case can be named.
@@ -67,7 +69,47 @@ pub fn series(random: &mut Random) -> Series {
         ratings.push(rating(&format!("{i}"), Duty::Heavy, current * random.between(0.7, 0.9)));
     }
     let overload = |duty, multiple: f64, time| Overload { duty, multiple: Ratio::of_one(multiple), time: Time::s(time), repeat: None };
+    let listed = |code: usize, device, largest: f64, rating| Protection {
+        code: code.to_string(),
+        device,
+        largest: Current::a(largest),
+        short_circuit_rating: Current::ka(rating),
+        price: None,
+    };
+    let protections = [50.0, 80.0, 125.0, 200.0, 300.0].iter().enumerate().flat_map(|(code, largest)| {
+        [listed(code, ProtectiveDevice::FuseJ, *largest, 100.0), listed(code, ProtectiveDevice::Breaker, largest * 1.2, 25.0)]
+    });
     Series {
+        protections: protections.collect(),
+        line_sides: vec![LineSide {
+            frame: "A".into(),
+            // What it draws is stated: the soundness of the check does not hang on how a spectrum is found, its time does.
+            front_end: FrontEnd::Active,
+            choke: Some(Ratio::percent(random.between(0.0, 4.0))),
+            distortion: Some(Ratio::percent(random.between(3.0, 40.0))),
+            leakage: Some(Current::ma(random.between(2.0, 60.0))),
+            earth_trip: Some(Ratio::percent(50.0)),
+            power_ups: Some(Rate::per_h(12.0)),
+            undervoltage: Some(Voltage::v(400.0)),
+            terminals: Some(Insulation::C75),
+            reactor: None,
+            reactor_price: None,
+            filter: None,
+            filter_price: None,
+        }],
+        motor_sides: vec![MotorSide {
+            frame: "A".into(),
+            rise: Some(Time::us(random.between(0.05, 1.0))),
+            cable_screened: Some(Length::m(random.between(20.0, 150.0))),
+            cable_unscreened: Some(Length::m(random.between(30.0, 300.0))),
+            sensors: Some(vec![WindingSensor::Ptc]),
+            charges: Some(Capacitance::uf(random.between(1000.0, 9000.0))),
+            torque_proving: Some(YesNo::No),
+            kinetic: Some(YesNo::Yes),
+            filter: Some("DF".into()),
+            filter_peak: Some(Voltage::v(900.0)),
+            filter_price: Some(700.0),
+        }],
         id: "invented".into(),
         name: "Invented".into(),
         maker: "Nobody".into(),
@@ -81,6 +123,7 @@ pub fn series(random: &mut Random) -> Series {
             chopper_level: Some(Voltage::v(790.0)),
             chopper_smallest: Some(Resistance::ohm(random.between(5.0, 40.0))),
             chopper_price: Some(120.0),
+            bus_capacitance: Some(Capacitance::uf(random.between(500.0, 4000.0))),
             groundings: if random.one_in(4) { vec![Grounding::Solid] } else { Vec::new() },
             ..Frame::default()
         }],
@@ -148,6 +191,35 @@ fn realistic(def: &FactDef) -> (f64, f64) {
         "supply.voltage" | "supply.lowest" => (400.0, 490.0),
         "supply.highest" => (480.0, 540.0),
         "supply.unbalance" => (0.0, 0.05),
+        "supply.fault_current" => (2e3, 40e3),
+        "supply.transformer" => (150e3, 2.5e6),
+        "supply.transformer_impedance" => (0.02, 0.07),
+        "supply.reactor" => (0.0, 0.06),
+        "supply.neutral_current" => (1.0, 60.0),
+        "supply.line_starts" => (0.0, 30.0 / 3600.0),
+        "supply.dip_time" => (0.005, 0.3),
+        "supply.dip_left" => (0.0, 0.9),
+        "supply.generator" => (60e3, 1e6),
+        "supply.other_rectifiers" | "supply.linear_load" => (0.0, 400.0),
+        "protection.rating" => (20.0, 300.0),
+        "protection.panel_rating" | "protection.disconnect_rating" => (5e3, 65e3),
+        "protection.residual_rating" => (0.03, 0.5),
+        "conductors.area" | "conductors.earth_area" => (2.5e-6, 120e-6),
+        "conductors.carrying" => (3.0, 9.0),
+        "conductors.length" => (3.0, 250.0),
+        "motor.year" => (1960.0, 2020.0),
+        "motor.shaft_height" => (0.09, 0.4),
+        "stop.guard_delay" => (1.0, 60.0),
+        "cable.length" => (3.0, 300.0),
+        "cable.total" => (10.0, 500.0),
+        "output.filter_carrier" => (1e3, 10e3),
+        "output.filter_current" => (10.0, 300.0),
+        "output.bypass_delay" => (0.0, 5.0),
+        "resistor.ohms" => (5.0, 80.0),
+        "resistor.power" => (500.0, 20e3),
+        "resistor.time_constant" => (30.0, 900.0),
+        "link.capacitance" => (1e-3, 20e-3),
+        "box.room_temperature" => (293.15, 323.15),
         "conditions.air_temperature" => (293.15, 331.15),
         "conditions.altitude" => (0.0, 3400.0),
         "conditions.carrier" => (2000.0, 8000.0),

@@ -45,6 +45,8 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("ratings", "class", "classes", "class", "voltage class"),
         ("derates", "frame", "frames", "frame", "frame"),
         ("mountings", "frame", "frames", "frame", "frame"),
+        ("line", "frame", "frames", "frame", "frame"),
+        ("motor", "frame", "frames", "frame", "frame"),
         ("holes", "frame", "frames", "frame", "frame"),
         ("losses", "frame", "frames", "frame", "frame"),
         ("slots", "frame", "frames", "frame", "frame"),

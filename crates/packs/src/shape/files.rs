@@ -85,7 +85,12 @@ fn fact_table(table: &'static str) -> (&'static str, &'static str) {
         "supply" => ("[supply]", "The supply at the drive."),
         "conditions" => ("[conditions]", "The place where the drive stands."),
         "box" => ("[box]", "The box that the drive is built into; keys that several drives share stand in site.toml."),
+        "protection" => ("[protection]", "What protects the branch that feeds the drive, and what it stands in a fault."),
         "conductors" => ("[conductors]", "The conductors at the drive's power terminals."),
+        "cable" => ("[cable]", "The motor cable."),
+        "output" => ("[output]", "What stands between drive and motor beside the cable: filter, switch, bypass."),
+        "resistor" => ("[resistor]", "The brake resistor that would stay; left out where there is none."),
+        "link" => ("[link]", "The DC link, where it is joined with those of other drives."),
         "network" => ("[network]", "How the old drive is used on its network; left out where it is on none."),
         other => (other, "Facts of the survey."),
     }

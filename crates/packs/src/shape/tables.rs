@@ -3,9 +3,11 @@
 
 use std::sync::LazyLock;
 
-use plant::choice::{Choice, DerateKind, Duty, Grounding, Metal, PlateSide, Presence, Style, YesNo};
+use plant::choice::{
+    Choice, DerateKind, Duty, FrontEnd, Grounding, Insulation, Metal, PlateSide, Presence, ProtectiveDevice, Style, WindingSensor, YesNo,
+};
 use plant::quantity::dim::{
-    AreaDim, CapacitanceDim, CurrentDim, FrequencyDim, LengthDim, MassDim, PowerDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
+    AreaDim, CapacitanceDim, CurrentDim, FrequencyDim, LengthDim, MassDim, PowerDim, RateDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
 };
 
 use super::network::{bits, faults, layouts, words};
@@ -56,6 +58,8 @@ fn tables() -> Vec<TableShape> {
         ratings(),
         frames(),
         mountings(),
+        line(),
+        motor(),
         holes(),
         losses(),
         overloads(),
@@ -157,6 +161,43 @@ fn mountings() -> TableShape {
     }
 }
 
+fn line() -> TableShape {
+    let share = |most| Kind::quantity::<RatioDim>(0.0, most);
+    table_shape! { "line" false "What each frame is towards the line; a blank is what the documents do not say." &["frame"];
+        Field::need("frame", Kind::Name, "Frame, as frames.csv names it.", "C"),
+        Field::need("front_end", Kind::Word(FrontEnd::INFO), "Rectifier.", "six-pulse"),
+        Field::may("choke", share(0.2), "Built-in reactor, or DC choke as its equivalent in the line; 0 % where there is none.", "3 %"),
+        Field::may("distortion", share(2.0), "Current distortion (THD) at rated load, as stated.", "38 %"),
+        Field::may("leakage", Kind::quantity::<CurrentDim>(0.0, 10.0), "Leakage current to earth, as stated.", "9 mA"),
+        Field::may("earth_trip", share(2.0), "Where its earth-fault trip lies, of rated output current.", "50 %"),
+        Field::may("power_ups", Kind::quantity::<RateDim>(0.0, 1.0), "How often an hour it may be switched on to the line.", "12 1/h"),
+        Field::may("undervoltage", Kind::quantity::<VoltageDim>(50.0, 20e3), "DC bus voltage at which it trips on undervoltage.", "390 V"),
+        Field::may("terminals", Kind::Word(Insulation::INFO), "Temperature rating of its power terminals.", "75 °C"),
+        Field::may("reactor", Kind::Name, "Order code of a line reactor of 3 % for it.", "LR-3C"),
+        Field::may("reactor_price", Kind::Number, "Price of that reactor.", "210"),
+        Field::may("filter", Kind::Name, "Order code of a harmonic filter for it, 8 % of distortion or less.", "HF-C"),
+        Field::may("filter_price", Kind::Number, "Price of that filter.", "1450"),
+    }
+}
+
+fn motor() -> TableShape {
+    let cable = || Kind::quantity::<LengthDim>(0.0, 5e3);
+    table_shape! { "motor" false "What each frame is towards the motor; a blank is what the documents do not say." &["frame"];
+        Field::need("frame", Kind::Name, "Frame, as frames.csv names it.", "C"),
+        Field::may("rise", Kind::quantity::<TimeDim>(1e-9, 1e-4), "Time in which its output rises between two levels.", "0.1 us"),
+        Field::may("cable_screened", cable(), "Longest screened motor cable, all runs together.", "100 m"),
+        Field::may("cable_unscreened", cable(), "Longest unscreened motor cable, all runs together.", "150 m"),
+        Field::may("sensors", Kind::Words(WindingSensor::INFO), "Winding sensors that it reads.", "PTC | thermostat"),
+        Field::may("charges", Kind::quantity::<CapacitanceDim>(0.0, 10.0), "Capacitance, its own included, that its pre-charge circuit may charge; \
+            0 where it must not be joined with others.", "4700 uF"),
+        Field::may("torque_proving", Kind::Word(YesNo::INFO), "Whether it proves torque before it opens a brake.", "yes"),
+        Field::may("kinetic", Kind::Word(YesNo::INFO), "Whether it goes on braking from the load's energy while the line is away.", "no"),
+        Field::may("filter", Kind::Name, "Order code of a filter for the motor cable made for it.", "DF-C"),
+        Field::may("filter_peak", Kind::quantity::<VoltageDim>(50.0, 5e3), "Highest voltage between two phases at the motor behind that filter.", "900 V"),
+        Field::may("filter_price", Kind::Number, "Price of that filter.", "780"),
+    }
+}
+
 fn holes() -> TableShape {
     let place = || Kind::quantity::<LengthDim>(0.0, 5.0);
     table_shape! { "holes" false "Fixing holes of the frames, from the lower left corner of the upright unit, feet included." &[];
@@ -228,9 +269,10 @@ fn slots() -> TableShape {
 fn protections() -> TableShape {
     table_shape! { "protections" false "Listed protection combinations." &["code", "device"];
         Field::need("code", Kind::Name, "Order code of the rating it is for.", "052"),
-        Field::need("device", Kind::Name, "Fuse or breaker, with its class.", "fuse class J"),
+        Field::need("device", Kind::Word(ProtectiveDevice::INFO), "Fuse or breaker, with its class.", "fuse class J"),
         Field::need("largest", Kind::quantity::<CurrentDim>(0.1, 1e4), "Largest rating of the device.", "80 A"),
         Field::need("short_circuit_rating", Kind::quantity::<CurrentDim>(500.0, 3e5), "Short-circuit rating with it.", "100 kA"),
+        Field::may("price", Kind::Number, "Price of a set with its holder.", "95"),
     }
 }
 

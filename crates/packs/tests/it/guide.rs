@@ -25,11 +25,13 @@ fn blocks() -> PackTexts {
 #[test]
 fn the_blocks_of_the_guide_are_a_pack_without_a_problem() {
     let files: PackTexts = blocks().into_iter().filter(|(name, _)| name != "problems").collect();
-    assert_eq!(files.len(), 12);
+    assert_eq!(files.len(), 14);
     let read = pack(&files, "brackwall-b4");
     assert_eq!(shown(&read.problems), "");
     let series = read.checked().expect("no errors");
     assert_eq!((series.ratings.len(), series.frames.len(), series.protections.len()), (8, 2, 4));
+    assert_eq!(series.line_side("2").and_then(|l| l.choke), Some(plant::quantity::Ratio::percent(3.0)));
+    assert_eq!(series.motor_side("2").and_then(|m| m.cable_screened), Some(plant::quantity::Length::m(100.0)));
     assert_eq!((series.mountings.len(), series.holes.len(), series.carrier_losses.len()), (5, 8, 2));
     let decoded = series.decode("B4-031-E0N").expect("the code of the data sheet");
     assert_eq!(decoded.ratings.len(), 2);

@@ -1,0 +1,6 @@
+//! The conductors that feed the unit.
+
+pub mod drop_too_large;
+pub mod earth_too_small;
+mod run;
+pub mod supply_too_small;

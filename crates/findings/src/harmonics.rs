@@ -1,0 +1,3 @@
+//! What the unit draws from the line beside its fundamental.
+
+pub mod limit_exceeded;

@@ -1,0 +1,127 @@
+//! Waves on the motor cable rise above what the winding stands.
+
+use calc::cable::critical::{critical_length, envelope};
+use calc::cable::limits::{Build, Wording, counts_as, limit};
+use calc::sources::{DEFINITION, Knowledge, PACK, Source};
+use calc::working::{Recorder, Step};
+use plant::choice::{MotorWording, OutputFilter, Winding};
+use plant::quantity::{Ratio, Velocity, Voltage};
+use plant::survey::{CABLE_LENGTH, MOTOR_VOLTAGE, MOTOR_WINDING, MOTOR_WORDING, MOTOR_YEAR, OUTPUT_FILTER, SUPPLY_HIGHEST};
+
+use crate::candidate::{Candidate, Measure};
+use crate::check::{Outcome, Way, check, covered};
+use crate::facts::{Reader, Stop};
+use crate::output::{motor_filter, side};
+
+check! {
+    name: "motor/winding-overstressed",
+    severity: Equipment,
+    rows: &[32, 43],
+    unit: "%",
+    ways: &[(CABLE_LENGTH.id, Way::Down), (SUPPLY_HIGHEST.id, Way::Down)],
+    measures: &[Measure::MotorFilter, Measure::NoOutputFilter],
+    page: "winding_overstressed.md",
+    run: run,
+    remedies: motor_filter,
+}
+
+/// Velocity on a motor cable and share of a wave that a motor sends back: between the small motor's and the large one's.
+const VELOCITY: Velocity = Velocity::m_s(150e6);
+/// As above; taken high.
+const REFLECTED: Ratio = Ratio::percent(95.0);
+/// Where they come from.
+const HABIT: Source =
+    Source::new("150 m/µs on a cable, 95 % sent back by a motor: common practice, on the safe side", Knowledge::CommonPractice);
+
+fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
+    let stays = !unit.measures.has(Measure::NoOutputFilter);
+    if stays && facts.get(OUTPUT_FILTER)? == OutputFilter::Sine {
+        return Ok(Outcome::NotHere);
+    }
+    let bus = facts.get(SUPPLY_HIGHEST)? * std::f64::consts::SQRT_2;
+    rec.step(|| Step::new("U_d", "DC link at light load on the highest line", "√2·U", &DEFINITION).gives(bus));
+    let peak = if unit.measures.has(Measure::MotorFilter) {
+        let peak = side(unit)?.filter_peak.ok_or(Stop::PackSilent("the peak behind its filter (motor.csv, filter_peak)"))?;
+        rec.step(|| Step::new("U_b", "highest voltage at the motor behind the unit's filter", "", &PACK).gives(peak));
+        peak
+    } else {
+        let rise = side(unit)?.rise.ok_or(Stop::PackSilent("the time in which its output rises (motor.csv, rise)"))?;
+        rec.step(|| Step::new("Γ", "share of a wave sent back", "", &HABIT).gives(REFLECTED));
+        let critical = critical_length(rise, VELOCITY, rec)?;
+        envelope(bus, REFLECTED, facts.get(CABLE_LENGTH)?, critical, rec)?
+    };
+    let stands = stands(facts, bus, rec)?;
+    Ok(covered(rec, "U_lim/U_b − 1", ("U_lim", stands), ("U_b", peak)))
+}
+
+/// Peak that the winding stands.
+fn stands<R: Recorder>(facts: &mut Reader<'_>, bus: Voltage, rec: &mut R) -> Result<Voltage, Stop> {
+    let rewound = facts.get(MOTOR_WINDING)? == Winding::Rewound;
+    let (wording, class) = match facts.get(MOTOR_WORDING)? {
+        MotorWording::Nothing => (Wording::Nothing, None),
+        MotorWording::InverterDuty => (Wording::InverterDuty, None),
+        MotorWording::Part30 => (Wording::Part30, None),
+        MotorWording::Part31 => (Wording::Part31, None),
+        MotorWording::ClassA => (Wording::Class, Some(Build::ClassA)),
+        MotorWording::ClassB => (Wording::Class, Some(Build::ClassB)),
+        MotorWording::ClassC => (Wording::Class, Some(Build::ClassC)),
+        MotorWording::ClassD => (Wording::Class, Some(Build::ClassD)),
+    };
+    let year = facts.find(MOTOR_YEAR)?;
+    match counts_as(wording, year, rewound, class, rec) {
+        Some(build) => Ok(limit(build, facts.get(MOTOR_VOLTAGE)?, rec)?.peak),
+        None => {
+            rec.step(|| {
+                Step::new("U_lim", "what the winding is promised to stand", "U_d", &NO_PROMISE)
+                    .gives(bus)
+                    .note("nobody promises that it stands more than the DC link itself")
+            });
+            Ok(bus)
+        }
+    }
+}
+
+/// Why so little.
+const NO_PROMISE: Source = Source::new("a winding without papers is promised nothing: common practice", Knowledge::CommonPractice);
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+
+    use super::*;
+    use crate::fixture::{by_hand, changed, is_not_here, is_silent, unit, with};
+
+    fn motor<'a>(length: &'a str, wording: &'a str) -> [(&'a str, &'a str); 7] {
+        [
+            ("supply.highest", "500 V"),
+            ("output.filter", "none"),
+            ("cable.length", length),
+            ("motor.wording", wording),
+            ("motor.winding", "original"),
+            ("motor.voltage", "460 V"),
+            ("motor.year", "1978"),
+        ]
+    }
+
+    #[test]
+    fn the_wave_against_what_the_plate_promises() {
+        let unit = unit("R1", Duty::Heavy);
+        // 0.2 µs: l_c = 15 m. 500·√2 = 707.107 V; 60 m: 1.95 times, 1378.858 V. Part 30: 1000 V; Part 31: 3.1113·460 = 1431.18 V.
+        by_hand(&CHECK, &motor("60 m", "NEMA MG 1 Part 30"), &unit, -27.48);
+        by_hand(&CHECK, &motor("60 m", "NEMA MG 1 Part 31"), &unit, 3.79);
+        // 3 m: 1 + 0.95/5 = 1.19: 841.457 V.
+        by_hand(&CHECK, &motor("3 m", "NEMA MG 1 Part 30"), &unit, 18.84);
+        // An old motor without a word: 1/1.95.
+        by_hand(&CHECK, &motor("60 m", "none"), &unit, -48.72);
+    }
+
+    #[test]
+    fn a_filter_brings_it_down_and_a_sine_filter_ends_it() {
+        let unit = unit("R1", Duty::Heavy);
+        // 900 V behind the filter: 1000/900.
+        by_hand(&CHECK, &motor("60 m", "NEMA MG 1 Part 30"), &with(&CHECK, &unit, Measure::MotorFilter), 11.11);
+        is_not_here(&CHECK, &[&motor("60 m", "none")[..], &[("output.filter", "sine filter")]].concat(), &unit);
+        let silent = changed("R1", Duty::Heavy, |s| s.motor_sides[0].rise = None);
+        is_silent(&CHECK, &motor("60 m", "none"), &silent, "rise");
+    }
+}

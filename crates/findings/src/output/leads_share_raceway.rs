@@ -1,0 +1,57 @@
+//! Motor leads of several drives lie in one unscreened raceway.
+
+use calc::sources::PRACTICE;
+use calc::working::Recorder;
+use plant::choice::{Choice, YesNo};
+use plant::survey::CABLE_SHARED;
+
+use crate::candidate::{Candidate, Measure, Remedy};
+use crate::check::{Outcome, check, holds_if};
+use crate::facts::{Reader, Stop};
+use crate::output::one;
+
+check! {
+    name: "output/leads-share-raceway",
+    severity: Injury,
+    rows: &[44],
+    unit: "",
+    ways: &[],
+    measures: &[Measure::OwnRaceway],
+    page: "leads_share_raceway.md",
+    run: run,
+    remedies: remedies,
+}
+
+fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
+    if unit.measures.has(Measure::OwnRaceway) {
+        return Ok(Outcome::NotHere);
+    }
+    let Some(shared) = facts.find(CABLE_SHARED)? else { return Ok(Outcome::NotHere) };
+    Ok(holds_if(
+        rec,
+        shared == YesNo::No,
+        || format!("motor leads of several drives in one unscreened raceway: {}", shared.word()),
+        &PRACTICE,
+    ))
+}
+
+fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
+    one(Measure::OwnRaceway, "run a screened motor cable, or leads in a steel conduit of their own", 480.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use plant::choice::Duty;
+
+    use super::*;
+    use crate::fixture::{by_hand, is_not_here, remedied, unit};
+
+    #[test]
+    fn seen_seen_not_or_not_spoken_of() {
+        let unit = unit("R1", Duty::Heavy);
+        by_hand(&CHECK, &[("cable.shared", "yes")], &unit, -1.0);
+        by_hand(&CHECK, &[("cable.shared", "no")], &unit, 1.0);
+        is_not_here(&CHECK, &[], &unit);
+        is_not_here(&CHECK, &[("cable.shared", "yes")], &remedied(&CHECK, &unit));
+    }
+}
