@@ -81,6 +81,8 @@ pub struct Forecast {
     pub chance: Ratio,
     /// Mean finish.
     pub mean: Time,
+    /// Mean of how much longer than the window it takes; runs that end inside count as nothing.
+    pub overrun: Time,
     /// Finish that a tenth of the runs stay below.
     pub early: Time,
     /// Finish that half of the runs stay below.
@@ -143,12 +145,13 @@ pub fn forecast<R: Recorder>(network: &Network, work: &[Work], question: Questio
     let mut backs = Vec::with_capacity(question.runs as usize);
     let mut critical = vec![0u32; count];
     let mut each: Vec<Vec<f64>> = vec![Vec::with_capacity(question.runs as usize); count];
-    let (mut inside, mut fits, mut sum) = (0u32, 0u32, 0.0);
+    let (mut inside, mut fits, mut sum, mut over) = (0u32, 0u32, 0.0, 0.0);
     let mut run = Run::new(count);
     for number in 0..question.runs {
         run.draw(&state, number);
         let end = run.finish.iter().copied().fold(0.0, f64::max);
         sum += end;
+        over += (end - question.window.in_s()).max(0.0);
         inside += u32::from(end <= question.window.in_s());
         run.follow_critical(network, end, &mut critical);
         let turn = run.last_turn(&state);
@@ -168,6 +171,7 @@ pub fn forecast<R: Recorder>(network: &Network, work: &[Work], question: Questio
     let told = Forecast {
         chance: share(inside),
         mean: Time::s(sum / f64::from(question.runs)),
+        overrun: Time::s(over / f64::from(question.runs)),
         early: Time::s(at_most(&finishes, 0.1)),
         middle: Time::s(at_most(&finishes, 0.5)),
         late: Time::s(at_most(&finishes, wanted)),
