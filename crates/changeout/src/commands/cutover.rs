@@ -228,34 +228,48 @@ fn forecast(out: &mut impl Write, cutover: &Cutover) -> io::Result<()> {
     wrap(out, "  ", &format!("({} cases drawn, seed {}, {} distributions)", f.runs, f.seed, f.distribution))
 }
 
+/// The table of times, then in words what is done and how it is undone.
 fn tasks(out: &mut impl Write, cutover: &Cutover) -> io::Result<()> {
     writeln!(out)?;
     let mut table = show::table();
-    table.set_header(["no", "task", "who", "least likely most", "after", "likely", "spare", "!", "step back, minutes"]);
+    table.set_header(["no", "task", "who", "least", "likely", "most", "after", "when, likely", "spare", "way back", "!"]);
     for t in &cutover.tasks {
         let after = t.after.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
-        let name = if cutover.tags.len() > 1 { format!("{} {}", t.tag, t.name) } else { t.name.clone() };
-        let back = if t.back.is_empty() {
-            "—".to_owned()
-        } else if t.back_minutes.most > 0.0 {
-            format!("{}: {} {} {}", t.back, whole(t.back_minutes.least), whole(t.back_minutes.likely), whole(t.back_minutes.most))
+        let back = if t.back_minutes.most > 0.0 {
+            format!("{} {} {}", whole(t.back_minutes.least), whole(t.back_minutes.likely), whole(t.back_minutes.most))
         } else {
-            t.back.clone()
+            String::new()
         };
+        let m = t.minutes;
         let spare = if t.state == "ahead" { whole(t.float) } else { t.state.clone() };
         table.add_row([
             t.number.to_string(),
-            format!("{name}\n{}", t.what),
+            name(cutover, t),
             t.who.join(", "),
-            format!("{} {} {}", whole(t.minutes.least), whole(t.minutes.likely), whole(t.minutes.most)),
+            whole(m.least),
+            whole(m.likely),
+            whole(m.most),
             after,
             t.clock.clone(),
             spare,
-            t.cautions.clone(),
             back,
+            t.cautions.clone(),
         ]);
     }
-    show::print_table(out, &table)
+    show::print_table(out, &table)?;
+    writeln!(out, "\n  what is done, where its minutes come from, and the step back")?;
+    for t in &cutover.tasks {
+        let ticked = if t.ticked.is_empty() { String::new() } else { format!(" Ticked by {}.", t.ticked) };
+        wrap(out, &format!("    {:>3} ", t.number), &format!("{} ({}).{ticked}", t.what, t.basis))?;
+        if !t.back.is_empty() {
+            wrap(out, "        back: ", &t.back)?;
+        }
+    }
+    Ok(())
+}
+
+fn name(cutover: &Cutover, task: &Task) -> String {
+    if cutover.tags.len() > 1 { format!("{} {}", task.tag, task.name) } else { task.name.clone() }
 }
 
 /// One line a task: done `▓`, go or not `◆`, energises `█`, others `▒`, room to start later `·`; `|` the window's end, `<` the turn.
@@ -280,8 +294,7 @@ fn bars(out: &mut impl Write, cutover: &Cutover) -> io::Result<()> {
             line[to..=place(t.finish + t.float)].fill('·');
         }
         line[from..=to].fill(mark(t));
-        let name = if cutover.tags.len() > 1 { format!("{} {}", t.tag, t.name) } else { t.name.clone() };
-        writeln!(out, "  {:>3} {name:<22} {}", t.number, line.into_iter().collect::<String>().trim_end())?;
+        writeln!(out, "  {:>3} {:<22} {}", t.number, name(cutover, t), line.into_iter().collect::<String>().trim_end())?;
     }
     Ok(())
 }
