@@ -17,7 +17,7 @@ fn the_elevator_s_night_fits_and_says_until_when_one_can_turn_back() {
     let turn = cutover["forecast"]["turn_back"].as_f64().unwrap();
     assert!(turn > 60.0 && turn < cutover["window"]["minutes"].as_f64().unwrap(), "{turn}");
     let tasks = list(cutover, "tasks");
-    for task in &tasks {
+    for task in tasks {
         let minutes = |key: &str| task["minutes"][key].as_f64().unwrap();
         assert!(minutes("least") <= minutes("likely") && minutes("likely") <= minutes("most"), "{task}");
         assert!(!text(task, "basis").is_empty() && !list(task, "who").is_empty(), "{task}");
