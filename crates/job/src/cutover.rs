@@ -357,7 +357,7 @@ fn rows(
             after: p.after.iter().map(|a| a + 1).collect(),
             start: start.in_minutes(),
             finish: finish.in_minutes(),
-            clock: format!("{}–{}", window.clock(start), window.clock(finish)),
+            clock: span(window, start, finish),
             float: timing.float.in_minutes(),
             critical: told.critical[index].in_of_one(),
             hold: p.draft.hold,
@@ -372,6 +372,14 @@ fn rows(
         }
     };
     planned.iter().enumerate().map(row).collect()
+}
+
+/// From when to when, the day told once where both are of one day; without a place to break it.
+fn span(window: &Window, from: Time, to: Time) -> String {
+    let (from, to) = (window.clock(from), window.clock(to));
+    let day = |clock: &str| clock.split_once(' ').map_or(String::new(), |(_, day)| day.to_owned());
+    let from = if day(&from) == day(&to) { from.split(' ').next().unwrap_or_default().to_owned() } else { from };
+    format!("{from}–{to}").replace(' ', "\u{a0}")
 }
 
 fn figures(told: &Forecast, now: Time, can_go_back: bool, window: &Window) -> dossier::cutover::Forecast {

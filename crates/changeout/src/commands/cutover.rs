@@ -195,8 +195,9 @@ fn whole(minutes: f64) -> String {
     format!("{minutes:.0}")
 }
 
+/// A share that is not whole is never told as 100 %.
 fn percent(share: f64) -> String {
-    format!("{:.0} %", share * 100.0)
+    if share < 1.0 && share > 0.999 { "over 99.9 %".to_owned() } else { format!("{} %", digits(share * 100.0, 3)) }
 }
 
 fn forecast(out: &mut impl Write, cutover: &Cutover) -> io::Result<()> {

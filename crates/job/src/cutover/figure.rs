@@ -51,7 +51,15 @@ pub(super) fn bars(cutover: &Cutover, window: &Window) -> Drawing {
     let step = (ends / 60.0 * 12.0 / BARS).ceil().max(1.0) * 60.0;
     while hour <= ends {
         drawing.add("HOURS", Shape::line(at(x(hour), foot), at(x(hour), top)));
-        drawing.add("TEXT", Shape::text(at(x(hour), top + 3.0), 1.9, Anchor::Centre, &window.clock(Time::minutes(hour))));
+        drawing.add(
+            "TEXT",
+            Shape::text(
+                at(x(hour), top + 3.0),
+                1.9,
+                Anchor::Centre,
+                window.clock(Time::minutes(hour)).split(' ').next().unwrap_or_default(),
+            ),
+        );
         hour += step;
     }
     for (index, task) in cutover.tasks.iter().enumerate() {

@@ -267,9 +267,9 @@ impl Making<'_, '_> {
         let whole = stated.unwrap_or(90.0);
         let part = |share: f64| minutes(0.7 * share * whole, share * whole, 1.6 * share * whole);
         let basis = if stated.is_some() {
-            "swap time of the new unit's pack, two fifths for out and three for in, 70 to 160 % of it (common practice, no source)"
+            "swap time of the new unit's pack, two fifths for out and three for in, 70 to 160 % of it: common practice, no source"
         } else {
-            "90 min for a swap where the pack states none, two fifths for out and three for in (common practice, no source)"
+            "90 min for a swap where the pack states none, two fifths for out and three for in: common practice, no source"
         };
         (part(0.4), part(0.6), basis)
     }
@@ -330,7 +330,7 @@ impl Making<'_, '_> {
                 minutes(0.7 * m, m, 1.6 * m),
                 after,
             )
-            .from_pack("minutes of the remedy, 70 to 160 % of them (common practice, no source)")
+            .from_pack("minutes of the remedy, 70 to 160 % of them: common practice, no source")
             .back("undo it as far as it disturbs the old drive", minutes(0.3 * m, 0.5 * m, m));
         }
     }
