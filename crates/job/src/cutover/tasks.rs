@@ -142,7 +142,7 @@ impl Draft {
         self
     }
 
-    fn from_pack(&mut self, what: &str) -> &mut Self {
+    fn stated_by(&mut self, what: &str) -> &mut Self {
         if !self.given {
             self.basis = what.to_owned();
         }
@@ -244,7 +244,7 @@ impl Making<'_, '_> {
             minutes(wait + 4.0, wait + 7.0, wait + 15.0),
             &["isolate"],
         )
-        .from_pack(basis)
+        .stated_by(basis)
         .warns("DLP");
     }
 
@@ -298,7 +298,7 @@ impl Making<'_, '_> {
         .warns("GP");
         let (out, back_in, basis) = self.swap();
         self.add("remove", "take the old drive out whole; put it where it can be put back", &[Electrician], out, &["unwire"])
-            .from_pack(basis)
+            .stated_by(basis)
             .back("put the old drive back on its studs", back_in)
             .warns("WD");
     }
@@ -330,7 +330,7 @@ impl Making<'_, '_> {
                 minutes(0.7 * m, m, 1.6 * m),
                 after,
             )
-            .from_pack("minutes of the remedy, 70 to 160 % of them: common practice, no source")
+            .stated_by("minutes of the remedy, 70 to 160 % of them: common practice, no source")
             .back("undo it as far as it disturbs the old drive", minutes(0.3 * m, 0.5 * m, m));
         }
     }
@@ -342,7 +342,7 @@ impl Making<'_, '_> {
         let mut before: Vec<&str> = vec!["remove", "drill"];
         before.extend(remedies.iter().map(String::as_str));
         self.add("mount", "mount the new drive; links to earth as the supply asks for", &[Electrician], into, &before)
-            .from_pack(basis)
+            .stated_by(basis)
             .back("take the new drive out", back_out)
             .warns("W");
         self.add(
