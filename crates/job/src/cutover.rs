@@ -139,6 +139,22 @@ pub fn plan(input: Input<'_>, tag: &str, ticks: &Ticks, now: Option<Time>) -> Re
     Ok(cutover)
 }
 
+/// Installed cost of a candidate over the times that the tasks of its cutover may take; `None` without rates. The box is not laid out for
+/// it, so that holes count as a range.
+pub(crate) fn installed(input: Input<'_>, position: &Position, candidate: &Assessed<'_>) -> Option<dossier::Spread> {
+    input.site.rates?;
+    let crews = crews(&input.site.shutdown.crews, &mut Vec::new());
+    let points = points(input, position);
+    let drafts =
+        tasks::tasks(&Ground { site: input.site, position, old: old_series(input, position), first: Some(candidate), points, holes: None });
+    Some(money::installed(input, candidate, &drafts, &crews))
+}
+
+/// Isolation points of a position.
+fn points(input: Input<'_>, position: &Position) -> Vec<String> {
+    input.site.shutdown.isolations.iter().filter(|i| i.positions.contains(&position.tag)).map(|i| i.name.clone()).collect()
+}
+
 /// The window of the site, or the assumed one.
 fn window(input: Input<'_>) -> Window {
     input.site.shutdown.window.clone().unwrap_or_else(|| Window { length: ASSUMED_WINDOW, ..Window::default() })
@@ -150,8 +166,7 @@ fn member<'a>(input: Input<'a>, surveyed: &Position, remarks: &mut Vec<String>) 
     let first = all_candidates(input, &survey).into_iter().next();
     let open = open(&position, first.as_ref());
     let site = input.site;
-    let points: Vec<String> =
-        site.shutdown.isolations.iter().filter(|i| i.positions.contains(&position.tag)).map(|i| i.name.clone()).collect();
+    let points = points(input, &position);
     if points.is_empty() {
         remarks.push(format!(
             "{}: no isolation point is listed in site.toml: the list of all sources is made and checked on site before the night",

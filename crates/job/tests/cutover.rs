@@ -217,3 +217,31 @@ fn ticks_out_of_order_and_times_that_go_back_are_refused_and_unknown_tasks_are_t
     let told = planned(&site, &positions, &packs, &ticks(vec![tick("captur", 30.0)]), None).unwrap();
     assert!(told.remarks.iter().any(|r| r.contains("captur") && r.contains("not counted")));
 }
+
+#[test]
+fn money_spreads_with_what_is_unknown_and_is_left_out_without_rates() {
+    let (position, series) = settled();
+    let mut counted = vec![Fact::default(); plant::cutover::COUNTS.len()];
+    let packs = [series];
+    let site = site(16.0, &[]);
+    let told = |counted: &[Fact], site: &Site| {
+        let position = Position { cutover: Counted(counted.to_vec()), ..position.clone() };
+        planned(site, &[position], &packs, &Ticks::new(), None).unwrap().money
+    };
+    let unknown = told(&counted, &site);
+    for which in [plant::cutover::CONTROL_WIRES, plant::cutover::SETTINGS, plant::cutover::INTERLOCKS] {
+        let (low, likely, _, _) = Counted::default().count(which);
+        counted[which] = Fact::value(f64::midpoint(low, likely));
+    }
+    let known = told(&counted, &site);
+    let width = |m: &dossier::cutover::Money| m.labour_range.map(|r| r.2 - r.0).unwrap();
+    assert!(width(&known) < width(&unknown) && known.contingency.unwrap() < unknown.contingency.unwrap());
+    let (low, likely, most) = known.labour_range.unwrap();
+    assert!(0.0 < low && low < likely && likely < most);
+    // The likely labour by hand: hours of people at 60 for electricians and 90 for engineers.
+    let hours = |trade: &str| known.labour.iter().find(|l| l.trade == trade).unwrap().hours.1;
+    assert!((likely - 60.0 * hours("electrician") - 90.0 * hours("engineer")).abs() < 1e-6);
+    assert!(known.labour.iter().any(|l| l.trade == "operator" && l.money.is_none()) && !known.left_out.is_empty());
+    let bare = told(&counted, &Site { rates: None, ..site.clone() });
+    assert_eq!((bare.labour_range, bare.installed, bare.contingency), (None, None, None));
+}

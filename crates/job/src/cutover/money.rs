@@ -4,10 +4,12 @@ use calc::plan::simulate::Forecast;
 use dossier::cutover::{Labour, Money};
 use plant::choice::Choice;
 use plant::cutover::{Crew, Trade};
+use plant::position::Site;
 
+use super::tasks::Draft;
 use super::{Member, Planned};
 use crate::assess::Input;
-use crate::options::bill;
+use crate::options::{Assessed, bill};
 
 /// Least, likely and most of a sum. All of them together: who is slow is taken to be slow everywhere, so that the range is the widest.
 type Range = (f64, f64, f64);
@@ -16,13 +18,33 @@ fn plus(a: Range, b: Range) -> Range {
     (a.0 + b.0, a.1 + b.1, a.2 + b.2)
 }
 
-pub(super) fn money(input: Input<'_>, members: &[Member<'_>], planned: &[Planned<'_>], crews: &[Crew], told: &Forecast) -> Money {
-    let site = input.site;
-    let rate = |trade: Trade| match trade {
+/// An hour of a trade; nobody has stated one for operators.
+fn rate(site: &Site, trade: Trade) -> Option<f64> {
+    match trade {
         Trade::Electrician => site.rates.map(|r| r.electrician),
         Trade::Engineer => site.rates.map(|r| r.engineer),
         Trade::Operator => None,
-    };
+    }
+}
+
+/// Unit, parts and labour of a candidate's tasks, each done by the first crew of its trade.
+pub(super) fn installed(input: Input<'_>, candidate: &Assessed<'_>, drafts: &[Draft], crews: &[Crew]) -> dossier::Spread {
+    let parts: f64 = parts(candidate, input).iter().flatten().sum();
+    let (least, likely, most) = drafts.iter().fold((parts, parts, parts), |sum, draft| {
+        let an_hour: f64 = draft
+            .trades
+            .iter()
+            .filter_map(|trade| Some(f64::from(crews.iter().find(|c| c.trade == *trade)?.people) * rate(input.site, *trade)?))
+            .sum();
+        let time = draft.forward;
+        plus(sum, (an_hour * time.least().in_hours(), an_hour * time.likely().in_hours(), an_hour * time.most().in_hours()))
+    });
+    dossier::Spread { least, likely, most }
+}
+
+pub(super) fn money(input: Input<'_>, members: &[Member<'_>], planned: &[Planned<'_>], crews: &[Crew], told: &Forecast) -> Money {
+    let site = input.site;
+    let rate = |trade: Trade| rate(site, trade);
     let mut labour = Vec::new();
     let (mut range, mut contingency) = ((0.0, 0.0, 0.0), 0.0);
     for trade in [Trade::Electrician, Trade::Engineer, Trade::Operator] {
@@ -70,7 +92,7 @@ pub(super) fn money(input: Input<'_>, members: &[Member<'_>], planned: &[Planned
 }
 
 /// Prices of the unit and of the parts of remedies, without labour; `None` for a line that nobody has priced.
-fn parts(assessed: &crate::options::Assessed<'_>, input: Input<'_>) -> Vec<Option<f64>> {
+fn parts(assessed: &Assessed<'_>, input: Input<'_>) -> Vec<Option<f64>> {
     let same = assessed.unit.series.currency == input.site.currency;
     let unit = bill(assessed, input.site).into_iter().next().map(|line| line.price);
     let remedies = assessed.findings.iter().filter_map(|f| f.taken.as_ref()).map(|r| r.parts.filter(|p| same || *p <= 0.0));
