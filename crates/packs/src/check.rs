@@ -74,7 +74,7 @@ impl Check<'_> {
         }
     }
 
-    /// Tags in the window and at isolation points are those of positions.
+    /// Tags in the window and at isolation points are those of positions; one that is not read here may be another folder's.
     fn shutdown(&mut self, site: &Site, positions: &[Position], sources: &[Source]) {
         let file = sources.iter().map(Source::name).find(|n| n.ends_with("site.toml")).cloned().unwrap_or_else(|| "site.toml".into());
         let place = Place { file, line: 1 };
@@ -83,7 +83,7 @@ impl Check<'_> {
         for (table, tag) in window.chain(points) {
             if !positions.iter().any(|p| p.tag == *tag) {
                 let help = did_you_mean(tag, positions.iter().map(|p| p.tag.as_str()));
-                self.report(Severity::Error, &place, &[table], format!("{table}: there is no position “{tag}”"), help);
+                self.report(Severity::Warning, &place, &[table], format!("{table}: there is no position “{tag}”"), help);
             }
         }
     }
