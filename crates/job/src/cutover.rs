@@ -203,7 +203,11 @@ fn open(position: &Position, first: Option<&Assessed<'_>>) -> Vec<ToSettle> {
     ids.sort_unstable();
     ids.dedup();
     let settle = |what: String, why: &str| ToSettle { tag: position.tag.clone(), what, why: why.to_owned() };
-    let facts = ids.into_iter().map(|id| settle(format!("{} ({})", survey::def(id).label, survey::path(id)), survey::def(id).because));
+    let why = |id| match survey::def(id).assume {
+        survey::Assume::Nothing => survey::def(id).because,
+        _ => "what would be assumed of it rests on something that is open",
+    };
+    let facts = ids.into_iter().map(|id| settle(format!("{} ({})", survey::def(id).label, survey::path(id)), why(id)));
     let faults = first
         .iter()
         .flat_map(|c| &c.findings)

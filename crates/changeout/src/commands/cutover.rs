@@ -251,7 +251,8 @@ fn tasks(out: &mut impl Write, cutover: &Cutover) -> io::Result<()> {
             whole(m.likely),
             whole(m.most),
             after,
-            t.clock.clone(),
+            // The head of the plan tells the day; a window is shorter than one.
+            t.clock.replace("\u{a0}+1\u{a0}d", ""),
             spare,
             back,
             t.cautions.clone(),
