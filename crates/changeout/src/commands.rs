@@ -4,6 +4,7 @@ pub(crate) mod assess;
 pub(crate) mod r#box;
 pub(crate) mod calc;
 pub(crate) mod check;
+pub(crate) mod cutover;
 pub(crate) mod demo;
 pub(crate) mod explain;
 pub(crate) mod new;

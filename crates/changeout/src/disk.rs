@@ -5,9 +5,10 @@ use std::fs;
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
+use job::cutover::Ticks;
 use packs::{
     DecisionsFile, LOG_BYTES, PackFile, Problem, SHEET_BYTES, Severity, Source, TEXT_BYTES, apply_readings, check_site, read_current_log,
-    read_decisions, read_pack, read_position, read_site,
+    read_decisions, read_pack, read_position, read_site, read_ticks,
 };
 use plant::decision::Decisions;
 use plant::position::{Position, Site};
@@ -28,6 +29,8 @@ pub(crate) struct Loaded {
     pub(crate) packs: Vec<Series>,
     /// What people decided.
     pub(crate) decisions: Decisions,
+    /// What is ticked off of each position's cutover.
+    pub(crate) ticks: Ticks,
     /// What is wrong.
     pub(crate) found: Found,
     /// Files that were read.
@@ -236,6 +239,22 @@ pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
         let read = read_decisions(&source);
         decisions = shelf.keep(read).unwrap_or_default();
     }
+    let mut ticks = Ticks::new();
+    for name in shelf.names("cutover", false).into_iter().filter(|n| n.ends_with(".toml")) {
+        let window = site.as_ref().and_then(|s| s.shutdown.window.as_ref());
+        let tag = name.trim_end_matches(".toml").to_owned();
+        if !positions.iter().any(|p| p.tag == tag) {
+            shelf.problem(
+                &format!("cutover/{name}"),
+                format!("the site has no position “{tag}”"),
+                "ticks stand in a file named after the tag",
+            );
+        }
+        if let Some(source) = shelf.source(&format!("cutover/{name}"), TEXT_BYTES) {
+            let read = read_ticks(&source, window);
+            ticks.insert(tag, shelf.keep(read).unwrap_or_default());
+        }
+    }
     let mut packs = Vec::new();
     for series in shelf.names("packs", true) {
         packs.extend(shelf.pack(&format!("packs/{series}"), &series));
@@ -249,7 +268,7 @@ pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
     apply_readings(&mut positions, &decisions.readings);
     positions.sort_by(|a, b| a.tag.cmp(&b.tag));
     let files = shelf.files;
-    Ok(Loaded { folder: folder.to_owned(), site, positions, packs, decisions: decisions.decisions, found: shelf.found(), files })
+    Ok(Loaded { folder: folder.to_owned(), site, positions, packs, decisions: decisions.decisions, ticks, found: shelf.found(), files })
 }
 
 /// Reads a site's folder, a pack's folder or one file, for what is wrong in it.
@@ -293,6 +312,7 @@ pub(crate) fn check_path(path: &Path) -> Result<Checked, Failure> {
         match name.as_str() {
             "site.toml" => shelf.problems.extend(read_site(&source).problems),
             "decisions.toml" => shelf.problems.extend(read_decisions(&source).problems),
+            _ if folder.file_name().is_some_and(|f| f == "cutover") => shelf.problems.extend(read_ticks(&source, None).problems),
             _ => shelf.problems.extend(read_position(&source).problems),
         }
     }

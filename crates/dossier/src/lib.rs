@@ -2,6 +2,7 @@
 //! recomputes. Numbers that people read stand here as text beside the number that scripts read.
 
 pub mod boxes;
+pub mod cutover;
 pub mod drawing;
 pub mod program;
 pub mod words;
@@ -113,10 +114,24 @@ pub struct Candidate {
     pub cost: f64,
     /// How many lines of the bill have no price.
     pub unpriced: usize,
+    /// Unit, parts and the labour of its cutover, task by task, over the times that those tasks may take; `None` without rates.
+    /// Wider than `cost`, which counts the swap and the remedies alone.
+    pub installed: Option<Spread>,
     /// What the cost is made of.
     pub bill: Vec<BillLine>,
     /// What may go wrong with it, worst first.
     pub findings: Vec<Finding>,
+}
+
+/// Money at the least, the likeliest and the most work.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Spread {
+    /// At the least.
+    pub least: f64,
+    /// Likeliest.
+    pub likely: f64,
+    /// At the most.
+    pub most: f64,
 }
 
 /// One line of the bill.

@@ -19,6 +19,7 @@ use crate::source::Source;
 pub fn check_site(site: &Site, positions: &[Position], series: &[Series], decisions: &DecisionsFile, sources: &[Source]) -> Vec<Problem> {
     let mut check = Check { sources, documents: HashMap::new(), problems: Vec::new() };
     check.site(site, series, sources);
+    check.shutdown(site, positions, sources);
     check.tags(positions);
     for position in positions {
         check.names(site, position);
@@ -70,6 +71,20 @@ impl Check<'_> {
         } else {
             problem.column = 1;
             self.problems.push(problem);
+        }
+    }
+
+    /// Tags in the window and at isolation points are those of positions; one that is not read here may be another folder's.
+    fn shutdown(&mut self, site: &Site, positions: &[Position], sources: &[Source]) {
+        let file = sources.iter().map(Source::name).find(|n| n.ends_with("site.toml")).cloned().unwrap_or_else(|| "site.toml".into());
+        let place = Place { file, line: 1 };
+        let window = site.shutdown.window.iter().flat_map(|w| w.positions.iter().map(|tag| ("window", tag)));
+        let points = site.shutdown.isolations.iter().flat_map(|i| i.positions.iter().map(|tag| ("isolations", tag)));
+        for (table, tag) in window.chain(points) {
+            if !positions.iter().any(|p| p.tag == *tag) {
+                let help = did_you_mean(tag, positions.iter().map(|p| p.tag.as_str()));
+                self.report(Severity::Warning, &place, &[table], format!("{table}: there is no position “{tag}”"), help);
+            }
         }
     }
 

@@ -77,6 +77,16 @@ pub fn add_reading(source: &Source, tag: &str, path: &str, value: &str, origin: 
     upsert(source, "readings", &[], &keys)
 }
 
+/// Writes a tick into the text of `cutover/TAG.toml` (which may be empty); one for the same task replaces the former in its place.
+///
+/// # Errors
+/// When the text does not parse.
+pub fn add_tick(source: &Source, task: &str, at: &str, by: &str, note: Option<&str>) -> Result<String, Problem> {
+    let mut keys = vec![("task", task), ("at", at), ("by", by)];
+    keys.extend(note.map(|note| ("note", note)));
+    upsert(source, "ticks", &["task"], &keys)
+}
+
 fn refuse(source: &Source, message: String, help: String) -> Problem {
     Problem { help, ..Problem::new(Severity::Error, source.name().clone(), message) }
 }

@@ -6,6 +6,7 @@
 
 mod check;
 mod csv;
+mod cutover;
 mod decisions;
 mod edit;
 mod grid;
@@ -24,8 +25,9 @@ mod toml;
 mod xlsx;
 
 pub use check::{apply_readings, check_site};
+pub use cutover::read_ticks;
 pub use decisions::{DecisionsFile, Reading, read_decisions};
-pub use edit::{accept, add_reading, choose, record};
+pub use edit::{accept, add_reading, add_tick, choose, record};
 pub use log::read_current_log;
 pub use pack::{PackFile, read_pack};
 pub use position::{LogFile, PositionFile, read_position};

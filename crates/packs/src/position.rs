@@ -1,5 +1,6 @@
 //! Reads `positions/TAG.toml`.
 
+use plant::cutover::{COUNTS, Counted};
 use plant::fact::{Fact, Place};
 use plant::network::NetworkUse;
 use plant::position::{AddedPart, Position};
@@ -70,6 +71,8 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
             }
         }
     }
+    let counted = |table: &Record| COUNTS.iter().map(|def| table.fact(def.key()).cloned().unwrap_or_default()).collect();
+    position.cutover = Counted(record.table("cutover").map(counted).unwrap_or_default());
     position.added = record.rows("added").iter().filter_map(added).collect();
     for row in record.rows("duty") {
         if row.cell("torque").is_none() && row.cell("current").is_none() {

@@ -5,6 +5,7 @@ use plant::choice::ChoiceInfo;
 use plant::quantity::{Dimension, DimensionInfo};
 use plant::survey::{self, FactDef};
 
+mod cutover;
 mod files;
 mod network;
 mod tables;
@@ -23,11 +24,13 @@ pub enum FileKind {
     Decisions,
     /// `packs/SERIES/pack.toml`.
     Pack,
+    /// `cutover/TAG.toml`.
+    Ticks,
 }
 
 impl FileKind {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::Site, Self::Position, Self::Decisions, Self::Pack];
+    pub const ALL: [Self; 5] = [Self::Site, Self::Position, Self::Decisions, Self::Pack, Self::Ticks];
 
     /// Its word: "site".
     #[must_use]
@@ -37,6 +40,7 @@ impl FileKind {
             Self::Position => "position",
             Self::Decisions => "decisions",
             Self::Pack => "pack",
+            Self::Ticks => "ticks",
         }
     }
 

@@ -20,12 +20,13 @@ pub fn read_site(source: &Source) -> Read<Site> {
             o.record.table(key).into_iter().for_each(|t| check_order(key, t, &mut sink));
         }
         o.record.rows("supplies").iter().for_each(|row| check_order("supply", row, &mut sink));
-        site(&o.record)
+        site(&o.record, &mut sink)
     });
     Read { value, problems: sink.finish() }
 }
 
-fn site(record: &Record) -> Option<Site> {
+fn site(record: &Record, sink: &mut Sink<'_>) -> Option<Site> {
+    let shutdown = crate::cutover::shutdown(record, sink);
     let named = |key: &str, table: &str| record.rows(key).iter().filter_map(|row| self::named(&[table], row)).collect();
     let rates = |table: &Record| Some(Rates { electrician: table.number("electrician")?, engineer: table.number("engineer")? });
     Some(Site {
@@ -37,6 +38,7 @@ fn site(record: &Record) -> Option<Site> {
         facts: ["supply", "conditions"].into_iter().flat_map(|t| record.table(t).map(|r| facts(t, r)).unwrap_or_default()).collect(),
         supplies: named("supplies", "supply"),
         boxes: record.rows("boxes").iter().filter_map(enclosure).collect(),
+        shutdown,
         offered: record.texts("offered").unwrap_or_default().to_vec(),
     })
 }

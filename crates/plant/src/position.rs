@@ -1,6 +1,7 @@
 //! A site and its positions: one installed drive each, with its motor, load, supply branch and box.
 
 use crate::choice::Fixing;
+use crate::cutover::{Counted, Shutdown};
 use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
 use crate::product::{FixingHole, Frame, LineSide};
@@ -44,6 +45,8 @@ pub struct Position {
     pub duty: Vec<Vec<Fact>>,
     /// How the old drive is used on its network, where it is on one.
     pub network: Option<NetworkUse>,
+    /// What is counted and asked for its cutover.
+    pub cutover: Counted,
     /// A current log, where one was recorded.
     pub current_log: Option<CurrentLog>,
     /// Where it stands.
@@ -217,6 +220,8 @@ pub struct Site {
     pub supplies: Vec<Named>,
     /// Boxes.
     pub boxes: Vec<Enclosure>,
+    /// The night of the change-over: window, crews, isolation points.
+    pub shutdown: Shutdown,
     /// Series that may replace (folder names of packs); empty means every pack that says `offered = true`.
     pub offered: Vec<String>,
 }
@@ -232,6 +237,7 @@ impl Default for Site {
             facts: Vec::new(),
             supplies: Vec::new(),
             boxes: Vec::new(),
+            shutdown: Shutdown::default(),
             offered: Vec::new(),
         }
     }

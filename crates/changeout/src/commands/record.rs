@@ -148,7 +148,7 @@ pub(crate) fn choose(options: &Choose, common: &Common) -> Result<End, Failure> 
 }
 
 /// Reads a file, edits its text, and writes it back in one step; but not when `read` then finds a mistake that was not there before.
-fn change(
+pub(super) fn change(
     path: &Path,
     edit: impl FnOnce(&Source) -> Result<String, Problem>,
     read: impl Fn(&Source) -> Vec<Problem>,

@@ -10,6 +10,7 @@
 mod answer;
 mod calculations;
 mod checking;
+mod cutover;
 mod demo;
 mod ends;
 mod honest;

@@ -11,7 +11,7 @@ const HEADINGS: [&str; 7] = ["What it means", "Why it hurts", "How it is compute
 fn each_kind_of_file_has_a_schema() {
     let kinds = run(["schema"]).ends(0).out;
     let kinds: Vec<&str> = kinds.trim().split(", ").collect();
-    assert_eq!(kinds, ["site", "position", "decisions", "pack"]);
+    assert_eq!(kinds, ["site", "position", "decisions", "pack", "ticks"]);
     for kind in kinds {
         let schema = run(["schema", kind]).ends(0).json();
         assert!(text(&schema, "$schema").contains("json-schema.org"), "{kind}");

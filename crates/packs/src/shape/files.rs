@@ -24,7 +24,7 @@ pub static UNITS: ChoiceInfo = ChoiceInfo {
 };
 
 /// Most rows of supplies, boxes and decisions.
-const LIST_ROWS: usize = 10_000;
+pub(super) const LIST_ROWS: usize = 10_000;
 
 /// The keys of a kind of file.
 #[must_use]
@@ -33,11 +33,13 @@ pub fn shape(kind: FileKind) -> &'static Shape {
     static POSITION: LazyLock<Shape> = LazyLock::new(position);
     static DECISIONS: LazyLock<Shape> = LazyLock::new(decisions);
     static PACK: LazyLock<Shape> = LazyLock::new(pack);
+    static TICKS: LazyLock<Shape> = LazyLock::new(super::cutover::ticks);
     match kind {
         FileKind::Site => &SITE,
         FileKind::Position => &POSITION,
         FileKind::Decisions => &DECISIONS,
         FileKind::Pack => &PACK,
+        FileKind::Ticks => &TICKS,
     }
 }
 
@@ -61,11 +63,11 @@ fn origin_fields() -> [Field; 4] {
     ]
 }
 
-fn table(name: &'static str, doc: &'static str, fields: Vec<Field>) -> Shape {
+pub(super) fn table(name: &'static str, doc: &'static str, fields: Vec<Field>) -> Shape {
     Shape { name, doc, fields, unique: &[] }
 }
 
-fn schema() -> Field {
+pub(super) fn schema() -> Field {
     Field::need("schema", Kind::Schema, "Version of the file format.", "1")
 }
 
@@ -129,6 +131,10 @@ fn site() -> Shape {
                 "What work costs; without it no labour is priced.",
                 "",
             ),
+            super::cutover::window(),
+            super::cutover::crews(),
+            super::cutover::isolations(),
+            super::cutover::times(),
             whole("supply", "Facts of the supply that hold for the whole plant."),
             whole("conditions", "Facts of the place that hold for the whole plant."),
             rows("supplies", "[[supplies]]", "Supplies that several positions share.", &["supply"], Vec::new(), "MCC-4"),
@@ -201,6 +207,7 @@ fn position() -> Shape {
         inner.extend(facts(key));
         fields.push(Field::may(key, Kind::Table(table(name, doc, inner)), doc, ""));
     }
+    fields.push(super::cutover::counts());
     let duty = DUTY_COLUMNS.iter().map(|def| Field { required: def.key() == "time", ..Field::fact(def, def.key()) }).collect();
     fields.push(added());
     let doc = "The duty cycle, segment by segment.";

@@ -9,3 +9,4 @@ mod network;
 mod reading;
 mod robust;
 mod templates;
+mod ticks;

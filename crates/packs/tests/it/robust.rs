@@ -1,7 +1,7 @@
 //! No input makes a reader panic or hang.
 
 use packs::{PackFile, Problem, SHEET_BYTES, Source, TEXT_BYTES, record};
-use packs::{read_current_log, read_decisions, read_pack, read_position, read_site};
+use packs::{read_current_log, read_decisions, read_pack, read_position, read_site, read_ticks};
 use proptest::prelude::*;
 
 use crate::common::{DECISIONS, FULL, LOG, SITE, quellmoor, source};
@@ -11,6 +11,7 @@ fn read_all(text: &str) -> Vec<Problem> {
     let mut problems = read_site(&source).problems;
     problems.extend(read_position(&source).problems);
     problems.extend(read_decisions(&source).problems);
+    problems.extend(read_ticks(&source, None).problems);
     problems.extend(read_current_log(&source, true).problems);
     let _ = record(&source, "motor.current", "5 A", None);
     let files: Vec<(String, &[u8])> =
