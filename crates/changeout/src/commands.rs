@@ -7,6 +7,7 @@ pub(crate) mod check;
 pub(crate) mod demo;
 pub(crate) mod explain;
 pub(crate) mod new;
+pub(crate) mod open;
 pub(crate) mod record;
 pub(crate) mod rehearse;
 pub(crate) mod schema;

@@ -9,6 +9,7 @@ mod csv;
 mod decisions;
 mod edit;
 mod grid;
+mod history;
 mod log;
 mod pack;
 mod position;
@@ -25,7 +26,8 @@ mod xlsx;
 
 pub use check::{apply_readings, check_site};
 pub use decisions::{DecisionsFile, Reading, read_decisions};
-pub use edit::{accept, add_reading, choose, record};
+pub use edit::{TEXTS, accept, add_reading, choose, record, set_text, written};
+pub use history::{Change, HISTORY, History, Hunk, entry, read_history, undone};
 pub use log::read_current_log;
 pub use pack::{PackFile, read_pack};
 pub use position::{LogFile, PositionFile, read_position};
