@@ -94,28 +94,37 @@ impl<'n> Survey<'n> {
     }
 }
 
-/// Rows of a form by table: id, path, definition.
-fn groups(position: &Position) -> Vec<(String, Vec<(FactId, String, &'static FactDef)>)> {
-    let mut groups: Vec<(String, Vec<(FactId, String, &'static FactDef)>)> = Vec::new();
+/// One field of the form.
+struct Row {
+    id: FactId,
+    path: String,
+    def: &'static FactDef,
+}
+
+/// The facts of one table.
+struct Group {
+    table: String,
+    rows: Vec<Row>,
+}
+
+/// The fields of a form, by table.
+fn groups(position: &Position) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
     for (def, id) in FACTS.iter().zip(0_u16..) {
-        if groups.last().is_none_or(|(table, _)| table != def.table()) {
-            match groups.iter().position(|(table, _)| table == def.table()) {
-                // A table whose facts stand apart in the list is one group all the same.
-                Some(at) => {
-                    groups[at].1.push((FactId(id), def.path.to_owned(), def));
-                    continue;
-                }
-                None => groups.push((def.table().to_owned(), Vec::new())),
-            }
-        }
-        if let Some((_, rows)) = groups.last_mut() {
-            rows.push((FactId(id), def.path.to_owned(), def));
+        let row = Row { id: FactId(id), path: def.path.to_owned(), def };
+        // A table whose facts stand apart in the list is one group all the same.
+        match groups.iter_mut().find(|group| group.table == def.table()) {
+            Some(group) => group.rows.push(row),
+            None => groups.push(Group { table: def.table().to_owned(), rows: vec![row] }),
         }
     }
-    for row in 0..position.duty.len() {
-        let cells =
-            DUTY_COLUMNS.iter().enumerate().map(|(column, def)| (duty_cell(row, column), format!("duty[{}].{}", row + 1, def.key()), def));
-        groups.push((format!("duty, segment {}", row + 1), cells.collect()));
+    for segment in 0..position.duty.len() {
+        let cell = |(column, def): (usize, &'static FactDef)| Row {
+            id: duty_cell(segment, column),
+            path: format!("duty[{}].{}", segment + 1, def.key()),
+            def,
+        };
+        groups.push(Group { table: format!("duty, segment {}", segment + 1), rows: DUTY_COLUMNS.iter().enumerate().map(cell).collect() });
     }
     groups
 }
@@ -149,8 +158,8 @@ fn page(desk: &Desk, now: &Now, ask: &Ask, tag: &str, sent: &Sent, status: Statu
     let answer = now.hindered(survey.position).is_none().then(|| desk.answers.of(now, survey.position));
     let next: Vec<&str> = answer.iter().flat_map(|p| p.measure_next.iter().map(|r| r.fact.as_str())).collect();
     let groups = groups(survey.position);
-    let missing = groups.iter().flat_map(|(_, rows)| rows).filter(|(id, ..)| survey.joined.fact(*id).is_none_or(Fact::is_missing)).count();
-    let all: usize = groups.iter().map(|(_, rows)| rows.len()).sum();
+    let missing = groups.iter().flat_map(|g| &g.rows).filter(|r| survey.joined.fact(r.id).is_none_or(Fact::is_missing)).count();
+    let all: usize = groups.iter().map(|g| g.rows.len()).sum();
     let body = html! {
         div.head {
             h1 { (tag) " " span.machine { (survey.position.machine) } }
@@ -173,17 +182,17 @@ fn page(desk: &Desk, now: &Now, ask: &Ask, tag: &str, sent: &Sent, status: Statu
                 h2 { "Plates and place" }
                 @for path in TEXTS { (text_row(&survey, path, sent)) }
             }
-            @for (table, rows) in &groups {
+            @for group in &groups {
                 section {
-                    h2 { (title(table)) }
-                    @for (id, path, def) in rows { (row(&survey, *id, path, def, sent, next.iter().position(|n| n == path))) }
+                    h2 { (title(&group.table)) }
+                    @for r in &group.rows { (row(&survey, r, sent, next.iter().position(|n| *n == r.path))) }
                 }
             }
             div.save { button.main type="submit" { "Save what was changed" } }
         }
     };
     let facts: BTreeMap<&str, Value> =
-        groups.iter().flat_map(|(_, rows)| rows).map(|(id, path, def)| (path.as_str(), fact_json(&survey, *id, def))).collect();
+        groups.iter().flat_map(|g| &g.rows).map(|r| (r.path.as_str(), fact_json(&survey, r.id, r.def))).collect();
     let replies = sent.fields.iter().map(|(k, r)| (k.as_str(), r)).chain(sent.origin.iter().map(|(k, r)| (*k, r)));
     let refused: BTreeMap<&str, Value> =
         replies.map(|(k, r)| (k, json!({ "value": r.value, "wrong": r.wrong, "theirs": r.theirs }))).collect();
@@ -267,7 +276,9 @@ fn told(reply: Option<&Reply>) -> Markup {
     }
 }
 
-fn row(survey: &Survey<'_>, id: FactId, path: &str, def: &FactDef, sent: &Sent, rank: Option<usize>) -> Markup {
+fn row(survey: &Survey<'_>, row: &Row, sent: &Sent, rank: Option<usize>) -> Markup {
+    let Row { id, path, def } = row;
+    let (id, path) = (*id, path.as_str());
     let shown = survey.shown(path);
     let reply = sent.fields.get(path);
     let fact = survey.joined.fact(id).filter(|f| !f.is_missing());
@@ -346,10 +357,10 @@ pub(crate) fn save(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     if sent.is_fine() {
         let mut drafts = [Draft::of(&now.folder, &survey.position.place.file), Draft::of(&now.folder, DECISIONS)];
         for (path, value) in &wanted {
-            if let Err(problem) = put(&survey, &mut drafts, path, value, &origin) {
-                if let Some(reply) = sent.fields.get_mut(*path) {
-                    reply.wrong = Some(with_help(problem.message.trim_start_matches(&format!("{path}: ")), &problem.help));
-                }
+            if let Err(problem) = put(&survey, &mut drafts, path, value, &origin)
+                && let Some(reply) = sent.fields.get_mut(*path)
+            {
+                reply.wrong = Some(with_help(problem.message.trim_start_matches(&format!("{path}: ")), &problem.help));
             }
         }
         let came =

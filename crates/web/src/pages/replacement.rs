@@ -40,9 +40,7 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
                     (bill(c))
                     h3 { "Tightest" }
                     ul.tight {
-                        @let mut tight: Vec<&dossier::Finding> = c.findings.iter().filter(|f| f.margin.low.is_some() && !f.margin.unit.is_empty() && f.severity != "nuisance").collect();
-                        @let _ = tight.sort_by(|a, b| a.margin.low.unwrap_or(f64::MAX).total_cmp(&b.margin.low.unwrap_or(f64::MAX)));
-                        @for f in tight.into_iter().take(TIGHTEST) {
+                        @for f in tightest(c) {
                             li { a href=(margins::link(&p.tag, &c.id, f)) { (f.title) } (margins::bar(&f.margin)) span.figures { (margin_text(&f.margin)) } }
                         }
                     }
@@ -60,6 +58,15 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     };
     let json = json!({ "tag": p.tag, "currency": answered.currency(), "chosen": p.chosen, "chosen_by": p.chosen_by, "counts": counts, "candidates": p.candidates });
     Ok(answered.page(Tab::Replacement, "replacement", body, json))
+}
+
+/// The measured findings of a candidate with the lowest margins.
+fn tightest(candidate: &dossier::Candidate) -> Vec<&dossier::Finding> {
+    let measured = |f: &&dossier::Finding| f.margin.low.is_some() && !f.margin.unit.is_empty() && f.severity != "nuisance";
+    let mut tight: Vec<&dossier::Finding> = candidate.findings.iter().filter(measured).collect();
+    tight.sort_by(|a, b| a.margin.low.unwrap_or(f64::MAX).total_cmp(&b.margin.low.unwrap_or(f64::MAX)));
+    tight.truncate(TIGHTEST);
+    tight
 }
 
 pub(crate) fn choose(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {

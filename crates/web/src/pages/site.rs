@@ -46,10 +46,14 @@ impl Row {
         self.answer().and_then(|p| p.candidates.first())
     }
 
-    /// The finding with the lowest margin, of those that are measured in something and count.
+    /// The finding with the lowest margin, of those that are measured in something and count. Per cent and millimetres have no
+    /// common order: what fails comes first, then what is measured in per cent.
     fn tightest(&self) -> Option<&dossier::Finding> {
         let measured = |f: &&dossier::Finding| f.margin.low.is_some() && !f.margin.unit.is_empty() && f.severity != "nuisance";
-        self.first()?.findings.iter().filter(measured).min_by(|a, b| low(a).total_cmp(&low(b)))
+        self.first()?.findings.iter().filter(measured).min_by(|a, b| {
+            let rank = |f: &dossier::Finding| (low(f) >= 0.0, f.margin.unit != "%");
+            rank(a).cmp(&rank(b)).then(low(a).total_cmp(&low(b)))
+        })
     }
 
     fn json(&self) -> Value {
