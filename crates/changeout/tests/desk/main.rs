@@ -8,7 +8,9 @@
     reason = "tests write sites, read the environment, and stop at the first broken expectation"
 )]
 
+mod browser;
 mod changes;
 mod face;
 mod open;
 mod shown;
+mod walked;
