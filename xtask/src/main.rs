@@ -5,6 +5,7 @@
 use std::process::ExitCode;
 
 mod bench;
+mod browser;
 mod deny;
 mod docs;
 mod fuzz;

@@ -5,13 +5,16 @@ use std::process::Command;
 use std::time::Instant;
 
 use crate::tree::root;
-use crate::{Done, Failure, deny, fuzz, ngspice, no_arguments, process, python, scaffolds, tidy};
+use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, process, python, scaffolds, tidy};
 
 /// How long each reader is fed with broken files.
 const FUZZ_FILES: u32 = 10_000;
 
 /// Tests whose name begins with "ngspice_": what is left out where ngspice is missing.
 const NGSPICE_TESTS: usize = 1;
+
+/// Tests whose name holds "browser_": what is left out where no browser can be had.
+const BROWSER_TESTS: usize = 5;
 
 /// How many tests passed, failed and were left out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -89,6 +92,11 @@ impl Session {
             spice = ngspice::program();
             Ok(())
         })?;
+        let mut page_tools = None;
+        self.step("browser and axe-core for the desk", "", |_| {
+            page_tools = browser::tools();
+            Ok(())
+        })?;
         self.step("layout of the code", "", |_| {
             process::run(&mut cargo(&["fmt", "--all", "--check"]))?;
             process::run(&mut cargo(&["fmt", "--manifest-path", "fuzz/Cargo.toml", "--check"]))
@@ -97,7 +105,7 @@ impl Session {
             process::run(&mut cargo(&["clippy", "--workspace", "--all-targets", "--release", "--", "-D", "warnings"]))
         })?;
         self.step("tests", "", |tally| {
-            // Tests that need Python or ngspice are marked as ignored, so that a bare `cargo test` passes without them; here
+            // Tests that need Python, ngspice or a browser are marked as ignored, so that a bare `cargo test` passes without them; here
             // they run. Without ngspice its tests stay out, and the summary counts them as skipped.
             let mut tests =
                 vec!["test", "--workspace", "--release", "--no-fail-fast", "--lib", "--bins", "--tests", "--", "--include-ignored"];
@@ -106,7 +114,16 @@ impl Session {
                 println!("skipped: {NGSPICE_TESTS} test against ngspice");
                 tally.skipped += NGSPICE_TESTS;
             }
+            if page_tools.is_none() {
+                tests.extend(["--skip", "browser_"]);
+                println!("skipped: {BROWSER_TESTS} tests in a browser");
+                tally.skipped += BROWSER_TESTS;
+            }
             let mut command = cargo(&tests);
+            if let Some(tools) = &page_tools {
+                command.env("CHANGEOUT_CHROMEDRIVER", &tools.driver).env("CHANGEOUT_AXE", &tools.axe);
+                command.env("CHANGEOUT_PICTURES", &tools.pictures);
+            }
             command.env("CHANGEOUT_PYTHON", &interpreter).envs(spice.map(|program| ("CHANGEOUT_NGSPICE", program)));
             counted(&mut command, tally)
         })?;

@@ -8,6 +8,7 @@ pub(crate) mod cutover;
 pub(crate) mod demo;
 pub(crate) mod explain;
 pub(crate) mod new;
+pub(crate) mod open;
 pub(crate) mod record;
 pub(crate) mod rehearse;
 pub(crate) mod schema;

@@ -5,9 +5,20 @@ use std::time::{SystemTime, UNIX_EPOCH};
 /// Today's date in UTC, ISO 8601.
 #[must_use]
 pub(crate) fn today() -> String {
-    #[expect(clippy::disallowed_methods, reason = "the one place that asks for the date; everything else takes it as an input")]
-    let seconds = SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs());
-    iso(seconds / 86_400)
+    iso(seconds() / 86_400)
+}
+
+/// The time in UTC, ISO 8601: "2026-03-02T10:15:00Z".
+#[must_use]
+pub(crate) fn now() -> String {
+    let now = seconds();
+    let (day, second) = (now / 86_400, now % 86_400);
+    format!("{}T{:02}:{:02}:{:02}Z", iso(day), second / 3600, second / 60 % 60, second % 60)
+}
+
+fn seconds() -> u64 {
+    #[expect(clippy::disallowed_methods, reason = "the one place that asks for the time; everything else takes it as an input")]
+    SystemTime::now().duration_since(UNIX_EPOCH).map_or(0, |d| d.as_secs())
 }
 
 /// The ISO date of a day counted from 1970-01-01, by 400-year eras that begin on 1 March.

@@ -1,8 +1,10 @@
 //! The disk: reads a site's folder, and writes files so that a kill leaves the old one or the new one, never half of one.
 #![expect(clippy::disallowed_methods, reason = "this file is the program's only door to the disk")]
 
+use std::collections::BTreeMap;
 use std::fs;
-use std::io::{Read, Write};
+use std::hash::{DefaultHasher, Hasher};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use job::cutover::Ticks;
@@ -35,6 +37,10 @@ pub(crate) struct Loaded {
     pub(crate) found: Found,
     /// Files that were read.
     pub(crate) files: usize,
+    /// Readings taken later, which the positions hold already.
+    pub(crate) readings: Vec<packs::Reading>,
+    /// What stands for the contents of each file that was read, by its name.
+    pub(crate) marks: BTreeMap<String, u64>,
 }
 
 impl Loaded {
@@ -59,6 +65,13 @@ struct Shelf<'f> {
     sources: Vec<Source>,
     problems: Vec<Problem>,
     files: usize,
+    marks: BTreeMap<String, u64>,
+}
+
+impl<'f> Shelf<'f> {
+    fn new(folder: &'f Path) -> Self {
+        Self { folder, sources: Vec::new(), problems: Vec::new(), files: 0, marks: BTreeMap::new() }
+    }
 }
 
 impl Shelf<'_> {
@@ -76,7 +89,18 @@ impl Shelf<'_> {
             fs::File::open(&path)?.take(most as u64 + 1).read_to_end(&mut bytes)?;
             Ok(bytes)
         });
-        read.map_err(|error| self.problem(name, format!("this cannot be read: {error}"), "put a readable file there, or take it away")).ok()
+        match read {
+            Ok(bytes) => {
+                let mut mark = DefaultHasher::new();
+                mark.write(&bytes);
+                self.marks.insert(name.to_owned(), mark.finish());
+                Some(bytes)
+            }
+            Err(error) => {
+                self.problem(name, format!("this cannot be read: {error}"), "put a readable file there, or take it away");
+                None
+            }
+        }
     }
 
     /// Notes that a file as a whole is wrong.
@@ -220,7 +244,7 @@ pub(crate) fn is_site(folder: &Path) -> Result<(), Failure> {
 /// Reads a site's folder.
 pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
     is_site(folder)?;
-    let mut shelf = Shelf { folder, sources: Vec::new(), problems: Vec::new(), files: 0 };
+    let mut shelf = Shelf::new(folder);
     let site = match shelf.source("site.toml", TEXT_BYTES) {
         Some(source) => {
             let read = read_site(&source);
@@ -267,8 +291,9 @@ pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
     let site = site.unwrap_or_default();
     apply_readings(&mut positions, &decisions.readings);
     positions.sort_by(|a, b| a.tag.cmp(&b.tag));
-    let files = shelf.files;
-    Ok(Loaded { folder: folder.to_owned(), site, positions, packs, decisions: decisions.decisions, ticks, found: shelf.found(), files })
+    let (files, marks) = (shelf.files, std::mem::take(&mut shelf.marks));
+    let DecisionsFile { decisions, readings } = decisions;
+    Ok(Loaded { folder: folder.to_owned(), site, positions, packs, decisions, ticks, found: shelf.found(), files, readings, marks })
 }
 
 /// Reads a site's folder, a pack's folder or one file, for what is wrong in it.
@@ -284,7 +309,7 @@ pub(crate) fn check_path(path: &Path) -> Result<Checked, Failure> {
         }
         let full = fs::canonicalize(path).map_err(Failure::disk("read", path))?;
         let series = full.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
-        let mut shelf = Shelf { folder: path, sources: Vec::new(), problems: Vec::new(), files: 0 };
+        let mut shelf = Shelf::new(path);
         shelf.pack("", &series);
         return Ok(Checked { files: shelf.files, found: shelf.found() });
     }
@@ -304,7 +329,7 @@ pub(crate) fn check_path(path: &Path) -> Result<Checked, Failure> {
             )));
         }
     }
-    let mut shelf = Shelf { folder, sources: Vec::new(), problems: Vec::new(), files: 0 };
+    let mut shelf = Shelf::new(folder);
     if let Err(error) = fs::metadata(path) {
         return Err(Failure::disk("read", path)(error));
     }
@@ -375,4 +400,55 @@ fn flush_folder(folder: &Path) {
     if let Ok(folder) = fs::File::open(folder) {
         let _ = folder.sync_all();
     }
+}
+
+/// Stands for the state of a site's folder: which files there are where files are looked for, and size and time of each, and of
+/// every other file that was read the last time. Cheap: no file is opened.
+pub(crate) fn stamp(folder: &Path, read: impl Iterator<Item = impl AsRef<Path>>) -> u64 {
+    let mut all: std::collections::BTreeSet<PathBuf> = read.map(|name| folder.join(name)).collect();
+    all.extend(["site.toml", "decisions.toml", packs::HISTORY].map(|name| folder.join(name)));
+    let inside = |folder: &Path| fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path()).collect::<Vec<_>>();
+    all.extend(inside(&folder.join("positions")));
+    for pack in inside(&folder.join("packs")) {
+        all.extend(inside(&pack));
+    }
+    let mut stamp = DefaultHasher::new();
+    for path in all {
+        stamp.write(path.as_os_str().as_encoded_bytes());
+        if let Ok(data) = fs::metadata(&path) {
+            stamp.write_u64(data.len());
+            let time = data.modified().ok().and_then(|t| t.duration_since(std::time::UNIX_EPOCH).ok());
+            stamp.write_u128(time.map_or(0, |t| t.as_nanos()));
+            stamp.write_u64(number_of(&data));
+        }
+    }
+    stamp.finish()
+}
+
+/// A file's number on its disk: a file that was written anew in one step has another.
+#[cfg(unix)]
+fn number_of(data: &fs::Metadata) -> u64 {
+    std::os::unix::fs::MetadataExt::ino(data)
+}
+
+#[cfg(not(unix))]
+fn number_of(_: &fs::Metadata) -> u64 {
+    0
+}
+
+/// The text of a file that may be missing.
+pub(crate) fn text_if_there(path: &Path) -> io::Result<Option<String>> {
+    match fs::read_to_string(path) {
+        Ok(text) => Ok(Some(text)),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+/// Appends to a file, which is made where it is missing, and flushes it to the disk.
+pub(crate) fn append(path: &Path, text: &str) -> io::Result<()> {
+    let mut file = fs::OpenOptions::new().create(true).append(true).open(path)?;
+    // In one write, so that two writers do not mix.
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
 }

@@ -4,6 +4,7 @@
 
 mod commands;
 mod date;
+mod desk;
 mod disk;
 mod problems;
 mod rehearse;
@@ -96,6 +97,8 @@ enum Command {
     Words(commands::words::Options),
     /// Serve a simulated drive with the pack's registers as a Modbus TCP server on this machine, to try a real master.
     Rehearse(commands::rehearse::Options),
+    /// Open the desk: the site on a local web page, to see and to change it.
+    Open(commands::open::Options),
     /// Write a reading into a position's file, keeping its comments and order.
     Record(commands::record::Record),
     /// Write into decisions.toml that a named person takes a finding on.
@@ -156,6 +159,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::Cutover(options) => commands::cutover::run(&options, common),
         Command::Words(options) => commands::words::run(&options, common),
         Command::Rehearse(options) => commands::rehearse::run(&options, common),
+        Command::Open(options) => commands::open::run(&options, common),
         Command::Record(options) => commands::record::record(&options, common),
         Command::Accept(options) => commands::record::accept(&options, common),
         Command::Choose(options) => commands::record::choose(&options, common),

@@ -48,6 +48,12 @@ impl Failure {
     }
 }
 
+impl std::fmt::Display for Failure {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.text().as_deref().unwrap_or("files have mistakes"))
+    }
+}
+
 impl From<io::Error> for Failure {
     fn from(error: io::Error) -> Self {
         Self::Print(error)

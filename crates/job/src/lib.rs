@@ -7,6 +7,7 @@ pub mod boxes;
 pub mod cutover;
 pub mod measure;
 pub mod options;
+pub mod phrase;
 pub mod rehearsal;
 pub mod report;
 pub mod words;

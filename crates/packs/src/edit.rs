@@ -1,6 +1,8 @@
 //! Writes single facts and decisions into a person's file and leaves every other byte as it stands: comments, order,
 //! spaces and line ends.
 
+use std::collections::BTreeMap;
+
 use plant::choice::Choice;
 use plant::decision::{Accepted, Chosen};
 use plant::fact::Origin;
@@ -8,7 +10,7 @@ use plant::survey::def;
 use toml_edit::{ArrayOfTables, DocumentMut, InlineTable, Item, Table, TableLike, Value};
 
 use crate::SCHEMA;
-use crate::problem::{Problem, Severity, Wrong};
+use crate::problem::{Problem, Severity, Wrong, one_of};
 use crate::record::scalar;
 use crate::shape::Kind;
 use crate::source::Source;
@@ -39,6 +41,55 @@ pub fn record(source: &Source, path: &str, value: &str, origin: Option<&Origin>)
         Ok(())
     })
     .map_err(at_path)
+}
+
+/// Texts of a position that are no facts and that [`set_text`] writes.
+pub const TEXTS: &[&str] = &["machine", "old.series", "old.code", "place.supply", "place.box"];
+
+/// Writes one of [`TEXTS`] into the text of a position; an empty value takes the key out.
+///
+/// # Errors
+/// When the path is none of them, or the text does not parse.
+pub fn set_text(source: &Source, path: &str, value: &str) -> Result<String, Problem> {
+    let at_path = |wrong: Wrong| refuse(source, format!("{path}: {}", wrong.message), wrong.help);
+    if !TEXTS.contains(&path) {
+        return Err(at_path(Wrong::new("this is no text of a position", one_of(TEXTS.iter().copied()))));
+    }
+    let value = value.trim();
+    edit(source, |document| {
+        let (holder, key): (&mut dyn TableLike, &str) = match path.split_once('.') {
+            Some((table, _)) if value.is_empty() && document.get(table).is_none() => return Ok(()),
+            Some((table, key)) => {
+                (table_named(document, table).ok_or_else(|| Wrong::new(format!("“{table}” is no table in this file"), ""))?, key)
+            }
+            None => (document.as_table_mut(), path),
+        };
+        if value.is_empty() {
+            drop(holder.remove(key))
+        } else {
+            put_text(holder, key, value)
+        }
+        Ok(())
+    })
+    .map_err(at_path)
+}
+
+/// The values of facts and texts as they are written in the text of a position or site, by path ("motor.power": "40 hp"); what
+/// cannot be read as a whole has none.
+#[must_use]
+pub fn written(source: &Source) -> BTreeMap<String, String> {
+    let Ok(document) = source.text().trim_start_matches('\u{feff}').parse::<DocumentMut>() else { return BTreeMap::new() };
+    let text = |item: &Item| item.as_str().or_else(|| item.as_table_like()?.get("value")?.as_str()).map(str::to_owned);
+    let mut found = BTreeMap::new();
+    for (key, item) in document.iter() {
+        if let Some(text) = item.as_str() {
+            found.insert(key.to_owned(), text.to_owned());
+        }
+        for (inner, item) in item.as_table_like().into_iter().flat_map(|t| t.iter()) {
+            found.extend(text(item).map(|text| (format!("{key}.{inner}"), text)));
+        }
+    }
+    found
 }
 
 /// Writes a choice into the text of `decisions.toml` (which may be empty); one for the same position replaces the former.

@@ -20,7 +20,8 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("transfer", &["calc", "dossier", "plant"]),
     ("findings", &["calc", "dossier", "plant", "transfer"]),
     ("job", &["calc", "dossier", "findings", "plant", "transfer"]),
-    ("changeout", &["calc", "dossier", "findings", "job", "output", "packs", "plant", "transfer"]),
+    ("web", &["calc", "dossier", "findings", "job", "output", "packs", "plant", "transfer"]),
+    ("changeout", &["calc", "dossier", "findings", "job", "output", "packs", "plant", "transfer", "web"]),
     ("xtask", &["calc", "dossier", "findings", "plant", "transfer"]),
 ];
 
@@ -32,8 +33,11 @@ const KEPT_OUT: &[(&str, &[&str])] = &[
     ("indicatif", &["changeout"]),
     ("miette", &["changeout"]),
     ("tempfile", &["changeout"]),
-    ("calamine", &["packs", "changeout"]),
-    ("serde", &["dossier", "output", "packs", "transfer", "findings", "job", "changeout", "xtask"]),
+    ("axum", &["web", "changeout"]),
+    ("maud", &["web", "changeout"]),
+    ("tokio", &["web", "changeout"]),
+    ("calamine", &["packs", "web", "changeout"]),
+    ("serde", &["dossier", "output", "packs", "transfer", "findings", "job", "web", "changeout", "xtask"]),
 ];
 
 /// What needs what, without what only tests need.

@@ -4,7 +4,8 @@ use std::io::{self, Write};
 
 use findings::caution::CAUTIONS;
 use findings::registry::CHECKS;
-use plant::survey::{Assume, FACTS, FactDef, Kind};
+use job::phrase::assumption_text;
+use plant::survey::{FACTS, FactDef, Kind};
 use plant::vocabulary;
 use serde_json::{Value, json};
 
@@ -89,23 +90,6 @@ fn kind_text(def: &FactDef) -> String {
             let words: Vec<String> = info.words.iter().map(|w| format!("\n  {}: {}", w.word, w.doc)).collect();
             format!("One of these words:{}", words.concat())
         }
-    }
-}
-
-/// What may be assumed, in words.
-pub(crate) fn assumption_text(def: &FactDef) -> String {
-    let text = |v: f64| job::report::raw_text(v, def.kind, plant::quantity::System::Metric);
-    let percent = |v: f64| format!("{} %", plant::quantity::digits(v * 100.0, 3));
-    match def.assume {
-        Assume::Nothing => "open: nothing may be assumed".into(),
-        Assume::NotNeeded => "left out".into(),
-        Assume::Is(v) => text(v),
-        Assume::Between(low, high) => format!("{} to {}", text(low), text(high)),
-        Assume::OneOf(values) => values.iter().map(|v| text(*v)).collect::<Vec<_>>().join(" or "),
-        Assume::AnyWord => "any of the words".into(),
-        Assume::Times(base, low, high) => format!("{} to {} of {}", percent(low), percent(high), plant::survey::path(base)),
-        Assume::TimesMotors(low, high) => format!("{} to {} of the rated current of all motors", percent(low), percent(high)),
-        Assume::By(_) => "follows from other facts".into(),
     }
 }
 

@@ -64,7 +64,7 @@ fn print(out: &mut impl Write, position: &Position, missing: &[&'static FactDef]
         .collect();
     let rest = missing.iter().filter(|d| !first.iter().any(|l| l.def.path == d.path));
     let assumed: Vec<(&'static FactDef, String)> =
-        rest.map(|def| (*def, format!("while unknown: {} ({})", super::explain::assumption_text(def), def.because))).collect();
+        rest.map(|def| (*def, format!("while unknown: {} ({})", job::phrase::assumption_text(def), def.because))).collect();
     let mut lines: Vec<Line<'_>> = assumed.iter().map(|(def, expected)| Line { def, settles: None, expected }).collect();
     lines.sort_by_key(|l| l.def.effort);
     for (number, line) in first.iter().enumerate() {

@@ -1,0 +1,194 @@
+//! The desk in a real browser: every page with axe-core and at 360 px, the job walked through, the keyboard alone, two windows, an
+//! edit in an editor, a print. `cargo xtask test` provides browser and axe-core; without them these tests stay out.
+
+use super::browser::{Browser, ENTER, TAB};
+use super::open::Open;
+
+/// Every kind of page, with pictures' names.
+const PAGES: &[(&str, &str)] = &[
+    ("site", "/"),
+    ("site-filtered", "/?q=mill&verdict=holds&sort=cost"),
+    ("answer", "/at/BD-808"),
+    ("answer-holds", "/at/BE-101"),
+    ("found", "/at/AF-204/found"),
+    ("found-duty", "/at/MX-603/found"),
+    ("replacement", "/at/AF-204/replacement"),
+    ("findings", "/at/BD-808/findings"),
+    ("finding", "/at/AF-204/finding/speed/top-speed-short"),
+    ("try", "/at/AF-204/try?fact=speed.highest&value=60+Hz"),
+    ("box", "/at/BE-101/box"),
+    ("words", "/at/SF-512/words"),
+    ("words-none", "/at/BE-101/words"),
+    ("history", "/history"),
+    ("history-of", "/at/BE-101/history"),
+    ("files", "/files"),
+    ("file", "/files/positions/BE-101.toml"),
+    ("breakdown", "/breakdown"),
+    ("add", "/add"),
+    ("trouble", "/at/NO-1"),
+];
+
+fn url(desk: &Open, path: &str) -> String {
+    format!("http://{}{path}", desk.host)
+}
+
+/// Waits until the page's own script runs and nothing is being worked out any more.
+fn settled(browser: &Browser) {
+    browser.until("document.readyState === 'complete' && !document.querySelector('[data-pending]')");
+}
+
+#[test]
+#[ignore = "needs a browser and axe-core: cargo xtask test"]
+fn browser_every_page_passes_axe_core_fits_360_px_and_raises_no_complaint() {
+    let axe = std::fs::read_to_string(std::env::var_os("CHANGEOUT_AXE").expect("CHANGEOUT_AXE names axe.min.js")).unwrap();
+    let desk = Open::demo();
+    // So that the history has something to show.
+    desk.send("/at/BE-101/found", &[("by", "M. Truscott"), ("v:load.current", "49 A"), ("w:load.current", "50.2 A")]);
+    desk.send("/at/BE-101/found.json", &[("by", "R. Kestle"), ("v:load.current", "48 A"), ("w:load.current", "50.2 A")]);
+    let browser = Browser::start();
+    let mut wrong = Vec::new();
+    for (name, path) in PAGES {
+        for (look, width) in [("", 1280), ("dark", 360), ("large", 360)] {
+            browser.size(width, 900);
+            browser.go(&url(&desk, path));
+            browser.run(&format!("document.documentElement.className = '{look}'"));
+            settled(&browser);
+            let beyond = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+            if beyond != 0 {
+                let widest = browser.run(
+                    "const w = document.documentElement.clientWidth; return [...document.querySelectorAll('main *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 3).map(e => e.outerHTML.slice(0, 160)).join('\\n')",
+                );
+                wrong.push(format!("{name} {look} {width} px: {beyond} px stick out: {widest}"));
+            }
+            browser.run(&axe);
+            let found = browser.run_later(
+                "const done = arguments[arguments.length - 1]; axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }).then(r => done(r.violations.map(v => v.id + ': ' + v.help + ' ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 200)).join(' ')).join('\\n')))",
+            );
+            if found != "" {
+                wrong.push(format!("{name} {look} {width} px: {}", found.as_str().unwrap_or("axe-core did not answer")));
+            }
+            browser.picture(&format!("{name}-{width}{}{look}", if look.is_empty() { "" } else { "-" }));
+        }
+        // A page that is not there is told by the browser too.
+        wrong.extend(browser.complaints().into_iter().filter(|c| *name != "trouble" || !c.contains("404")).map(|c| format!("{name}: {c}")));
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_the_job_is_walked_from_survey_to_choice() {
+    let desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(1280, 900);
+    browser.go(&url(&desk, "/"));
+    settled(&browser);
+    browser.click("a[href='/at/AF-204']");
+    browser.click("nav.tabs a[href='/at/AF-204/found']");
+    // A wrong unit is told while it is typed.
+    browser.fill("[name='v:speed.highest']", "60 A");
+    browser.until("document.querySelector('[id=\"speed.highest\"] .reads.no')?.textContent.includes('A')");
+    browser.fill("[name='v:speed.highest']", "60 Hz");
+    browser.until("document.querySelector('[id=\"speed.highest\"] .reads:not(.no)')?.textContent === 'read as 60 Hz'");
+    browser.fill("[name='by']", "M. Truscott");
+    browser.click("button.main");
+    browser.until("location.search.includes('written=1')");
+    assert!(desk.text("positions/AF-204.toml").contains("highest = { value = \"60 Hz\""));
+    // The fresh verdict stands on the page at once.
+    browser.click("nav.tabs a[href='/at/AF-204/findings']");
+    browser.until("document.querySelector('main h1')?.textContent.includes('AF-204')");
+    browser.click("nav.tabs a[href='/at/AF-204/replacement']");
+    browser.until("document.querySelectorAll('article.candidate').length > 1");
+    // The name is remembered.
+    assert_eq!(browser.run("return document.querySelector('article.candidate [name=by]').value"), "M. Truscott");
+    browser.click("article.candidate form button");
+    browser.until("document.body.innerText.includes('Chosen by M. Truscott')");
+    browser.click("nav.tabs a[href='/at/AF-204/history']");
+    browser.until("document.querySelectorAll('.changes li').length === 2");
+    browser.click(".changes li:last-child button");
+    browser.until("document.querySelectorAll('.changes li').length === 3");
+    assert!(desk.text("positions/AF-204.toml").contains("60..66 Hz"));
+    assert_eq!(browser.complaints(), [""; 0]);
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_breakdown_is_answered_with_the_keyboard_alone_at_360_px() {
+    let desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(360, 740);
+    browser.go(&url(&desk, "/breakdown"));
+    settled(&browser);
+    browser.run("document.querySelector('[name=tag]').focus()");
+    let typed = ["BD-900", "M. Truscott", "conveyor", "", "", "99 A", "75 hp", "460 V", "60 Hz", "1780 rpm", "88 A"];
+    browser.keys(&typed.join(TAB));
+    browser.keys(ENTER);
+    browser.until("location.pathname === '/at/BD-900'");
+    browser.until("document.body.innerText.includes('Measure next')");
+    browser.picture("breakdown-answered-360");
+    // The way to the content and round the page needs no mouse, and where one is, is seen.
+    browser.go(&url(&desk, "/at/BD-900"));
+    settled(&browser);
+    browser.keys(TAB);
+    assert_eq!(browser.run("return document.activeElement.className"), "skip");
+    browser.keys(TAB);
+    let ring = browser.run("return getComputedStyle(document.activeElement).outlineStyle");
+    assert_eq!(ring, "solid");
+    assert_eq!(browser.complaints(), [""; 0]);
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_a_clash_of_two_windows_and_of_an_editor_is_shown() {
+    const FIELD: &str = "[name='v:load.current']";
+    let desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(1280, 900);
+    browser.go(&url(&desk, "/at/BE-101/found"));
+    settled(&browser);
+    browser.fill("[name='by']", "M. Truscott");
+    browser.fill(FIELD, "49 A");
+    let (first, second) = browser.further_window();
+    browser.go(&url(&desk, "/at/BE-101/found"));
+    browser.fill("[name='by']", "R. Kestle");
+    browser.fill(FIELD, "51 A");
+    browser.click("button.main");
+    browser.until("location.search.includes('written=1')");
+    browser.window(&first);
+    browser.until("document.getElementById('notice').textContent.includes('have changed meanwhile')");
+    browser.click("button.main");
+    browser.until("document.querySelector('[id=\"load.current\"] .wrong')?.textContent.includes('51 A')");
+    assert_eq!(browser.run(&format!("return document.querySelector(\"{FIELD}\").value")), "49 A");
+    browser.picture("clash");
+    browser.fill(FIELD, "49 A | 51 A");
+    browser.click("button.main");
+    browser.until("location.search.includes('written=1')");
+    assert!(desk.text("positions/BE-101.toml").contains("\"49 A | 51 A\""));
+    // The other window shows it by itself, and what an editor writes too.
+    browser.window(&second);
+    browser.until(&format!("document.querySelector(\"{FIELD}\")?.value === '49 A | 51 A'"));
+    std::fs::write(desk.path("positions/BE-101.toml"), desk.text("positions/BE-101.toml").replace("49 A | 51 A", "44 A")).unwrap();
+    browser.until(&format!("document.querySelector(\"{FIELD}\")?.value === '44 A'"));
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_a_tried_reading_shows_at_once_what_it_settles_and_pages_print() {
+    let desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(1280, 900);
+    browser.go(&url(&desk, "/at/AF-204/try?fact=speed.highest"));
+    settled(&browser);
+    browser.fill("[name=value]", "60 Hz");
+    browser.until("document.querySelector('.outcome [data-settles]')");
+    browser.fill("[name=value]", "60 A");
+    browser.until("!document.querySelector('.outcome') && document.querySelector('main .wrong')");
+    assert_eq!(browser.complaints(), [""; 0]);
+    for path in ["/", "/at/BE-101", "/at/BE-101/box", "/at/AF-204/found"] {
+        browser.go(&url(&desk, path));
+        settled(&browser);
+        let pdf = browser.printed();
+        assert!(pdf.starts_with(b"%PDF-") && pdf.len() > 5_000, "{path}: {} bytes", pdf.len());
+    }
+    browser.reload();
+}

@@ -1,0 +1,67 @@
+//! What a request asks for: parts of the path, the query, the fields of a form, and in which form the answer is wanted.
+
+use std::collections::BTreeMap;
+
+/// A request, read.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Ask {
+    /// The path with its query, as asked for.
+    pub(crate) here: String,
+    /// Parts of the path by the names of the route.
+    pub(crate) parts: BTreeMap<String, String>,
+    /// Fields of the query.
+    pub(crate) query: BTreeMap<String, String>,
+    /// Fields of the form, in their order.
+    pub(crate) form: Vec<(String, String)>,
+    /// Whose name the browser last sent with a change.
+    pub(crate) who: String,
+    /// Whether JSON is wanted.
+    pub(crate) json: bool,
+}
+
+impl Ask {
+    /// A part of the path; empty where the route has none.
+    pub(crate) fn part(&self, name: &str) -> &str {
+        self.parts.get(name).map_or("", String::as_str)
+    }
+
+    /// A field of the query, trimmed; empty where there is none.
+    pub(crate) fn query(&self, name: &str) -> &str {
+        self.query.get(name).map_or("", |v| v.trim())
+    }
+
+    /// A field of the form, trimmed; empty where there is none.
+    pub(crate) fn field(&self, name: &str) -> &str {
+        self.form.iter().find(|(key, _)| key == name).map_or("", |(_, v)| v.trim())
+    }
+}
+
+/// Fields of a query or form.
+pub(crate) fn fields(text: &[u8]) -> impl Iterator<Item = (String, String)> + '_ {
+    form_urlencoded::parse(text).map(|(key, value)| (key.into_owned(), value.into_owned()))
+}
+
+/// A text as one part of a path: everything that is not plain is escaped.
+pub(crate) fn part_of_path(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for byte in text.bytes() {
+        if byte.is_ascii_alphanumeric() || matches!(byte, b'-' | b'_' | b'.' | b'~') {
+            out.push(char::from(byte));
+        } else {
+            out.push_str(&format!("%{byte:02X}"));
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_of_paths_cannot_leave_their_place() {
+        assert_eq!(part_of_path("BE-101"), "BE-101");
+        assert_eq!(part_of_path("a/b?c#d é"), "a%2Fb%3Fc%23d%20%C3%A9");
+        assert_eq!(fields(b"a=1+2&b=%2F&c").collect::<Vec<_>>(), [("a", "1 2"), ("b", "/"), ("c", "")].map(|(k, v)| (k.into(), v.into())));
+    }
+}

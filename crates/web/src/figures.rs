@@ -1,0 +1,3 @@
+//! Figures as SVG, made on the server: each readable without colour, with a text beside it that says the same.
+
+pub(crate) mod margins;

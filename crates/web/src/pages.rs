@@ -1,0 +1,61 @@
+//! One file per page, each with its handler and its template; and the table of where they stand.
+
+mod add;
+mod answer;
+mod boxes;
+mod breakdown;
+mod files;
+mod finding;
+mod findings;
+mod found;
+mod history;
+mod look;
+mod replacement;
+mod site;
+mod stamp;
+mod trial;
+mod words;
+
+use crate::server::Handler;
+
+/// A page: its path, and who answers when it is read and when something is sent to it.
+pub(crate) struct Route {
+    pub(crate) path: &'static str,
+    pub(crate) get: Option<Handler>,
+    pub(crate) post: Option<Handler>,
+}
+
+const fn shown(path: &'static str, get: Handler) -> Route {
+    Route { path, get: Some(get), post: None }
+}
+
+const fn sent(path: &'static str, post: Handler) -> Route {
+    Route { path, get: None, post: Some(post) }
+}
+
+const fn both(path: &'static str, get: Handler, post: Handler) -> Route {
+    Route { path, get: Some(get), post: Some(post) }
+}
+
+/// Every page.
+pub(crate) const ROUTES: &[Route] = &[
+    shown("/", site::show),
+    shown("/at/{tag}", answer::show),
+    both("/at/{tag}/found", found::show, found::save),
+    shown("/at/{tag}/try", trial::show),
+    both("/at/{tag}/replacement", replacement::show, replacement::choose),
+    shown("/at/{tag}/findings", findings::show),
+    both("/at/{tag}/finding/{group}/{name}", finding::show, finding::accept),
+    shown("/at/{tag}/box", boxes::show),
+    shown("/at/{tag}/box/drawing", boxes::drawing),
+    shown("/at/{tag}/words", words::show),
+    shown("/at/{tag}/history", history::show),
+    both("/history", history::show, history::undo),
+    shown("/files", files::list),
+    shown("/files/{*name}", files::show),
+    both("/breakdown", breakdown::show, breakdown::save),
+    both("/add", add::show, add::save),
+    shown("/check", found::check),
+    shown("/stamp", stamp::show),
+    sent("/look", look::keep),
+];

@@ -1,0 +1,243 @@
+//! The server: takes connections of this machine, bounds what they may ask, and hands each request to its page's handler.
+
+use std::fmt;
+use std::future::Future;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::extract::{RawPathParams, Request};
+use axum::routing::{MethodRouter, get, post};
+use hyper::server::conn::http1;
+use hyper::{Response, StatusCode, header};
+use hyper_util::rt::{TokioIo, TokioTimer};
+use tokio::net::TcpListener;
+use tokio::sync::Semaphore;
+use tokio::time::timeout;
+use tower_service::Service;
+
+use crate::answers::{Answers, Now};
+use crate::ask::{Ask, fields};
+use crate::guard::{self, Hosts};
+use crate::view::{Trouble, View};
+use crate::world::World;
+use crate::{assets, pages};
+
+/// Most bytes of a form or an uploaded list.
+pub const LONGEST_BODY: usize = 4 << 20;
+/// Most connections at a time; a browser opens six.
+const CONNECTIONS: usize = 64;
+/// Most header fields of a request.
+const HEADERS: usize = 64;
+/// Most bytes that are held of a request's head.
+const HEAD_BYTES: usize = 32 << 10;
+/// How long a request's head may take, and how long a connection may wait for the next.
+const HEAD_TIME: Duration = Duration::from_secs(20);
+/// How long a request's body may take.
+const BODY_TIME: Duration = Duration::from_secs(20);
+/// How long an answer may take.
+const ANSWER_TIME: Duration = Duration::from_secs(120);
+
+/// A handler of a page.
+pub(crate) type Handler = fn(&Desk, &Ask) -> Result<View, Trouble>;
+
+/// A site on the desk.
+pub struct Desk {
+    pub(crate) world: Box<dyn World>,
+    pub(crate) answers: Answers,
+    now: Mutex<Option<Arc<Now>>>,
+    working_ahead: AtomicBool,
+    /// One change at a time: what is read, edited and written must stay together.
+    pub(crate) writing: Mutex<()>,
+}
+
+impl fmt::Debug for Desk {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Desk").field("now", &self.now).finish_non_exhaustive()
+    }
+}
+
+impl Desk {
+    /// Of a site in a world.
+    #[must_use]
+    pub fn new(world: Box<dyn World>) -> Arc<Self> {
+        Arc::new(Self {
+            world,
+            answers: Answers::default(),
+            now: Mutex::default(),
+            working_ahead: AtomicBool::new(false),
+            writing: Mutex::default(),
+        })
+    }
+
+    /// The site as it stands.
+    pub(crate) fn now(&self) -> Result<Arc<Now>, Trouble> {
+        let folder = self.world.folder().map_err(|why| Trouble::new(StatusCode::SERVICE_UNAVAILABLE, why))?;
+        let date = self.world.today();
+        let mut kept = self.now.lock().unwrap_or_else(PoisonError::into_inner);
+        match &*kept {
+            Some(now) if now.folder.stamp == folder.stamp && *now.date == *date => Ok(Arc::clone(now)),
+            _ => {
+                let now = Arc::new(Now::new(folder, &date));
+                self.answers.sweep(&now);
+                *kept = Some(Arc::clone(&now));
+                Ok(now)
+            }
+        }
+    }
+
+    /// Works out every position that is not worked out yet, one after the other, beside what is asked for.
+    pub(crate) fn work_ahead(self: &Arc<Self>) {
+        if self.working_ahead.swap(true, Ordering::SeqCst) {
+            return;
+        }
+        let desk = Arc::clone(self);
+        tokio::task::spawn_blocking(move || {
+            // Files may change meanwhile, so the next one is looked for anew each time.
+            while let Some((now, at)) = desk.now().ok().and_then(|now| desk.next_open(&now).map(|at| (now, at))) {
+                desk.answers.of(&now, &now.folder.positions[at]);
+            }
+            desk.working_ahead.store(false, Ordering::SeqCst);
+        });
+    }
+
+    fn next_open(&self, now: &Now) -> Option<usize> {
+        now.folder.positions.iter().position(|p| now.hindered(p).is_none() && self.answers.ready(now, p).is_none())
+    }
+}
+
+/// Serves the desk on a listener of this machine until `end` is done.
+///
+/// # Errors
+/// When the listener cannot tell its address.
+pub async fn serve(desk: Arc<Desk>, listener: TcpListener, end: impl Future<Output = ()>) -> std::io::Result<()> {
+    let hosts = Arc::new(Hosts::own(listener.local_addr()?.port()));
+    let router = router(&desk);
+    let room = Arc::new(Semaphore::new(CONNECTIONS));
+    desk.work_ahead();
+    tokio::pin!(end);
+    loop {
+        let room = Arc::clone(&room);
+        let taken = tokio::select! {
+            () = &mut end => return Ok(()),
+            taken = async { (room.acquire_owned().await, listener.accept().await) } => taken,
+        };
+        // A connection that broke off before it was taken is nobody's trouble.
+        let (Ok(seat), Ok((stream, _))) = taken else { continue };
+        let (router, hosts, desk) = (router.clone(), Arc::clone(&hosts), Arc::clone(&desk));
+        tokio::spawn(async move {
+            let service = hyper::service::service_fn(move |request: hyper::Request<hyper::body::Incoming>| {
+                let (router, hosts, desk) = (router.clone(), Arc::clone(&hosts), Arc::clone(&desk));
+                async move { Ok::<_, std::convert::Infallible>(answer(&desk, router, &hosts, request.map(Body::new)).await) }
+            });
+            let mut server = http1::Builder::new();
+            server.timer(TokioTimer::new()).header_read_timeout(HEAD_TIME).max_headers(HEADERS).max_buf_size(HEAD_BYTES);
+            // How a connection ends is its other end's affair.
+            let _ = server.serve_connection(TokioIo::new(stream), service).await;
+            drop(seat);
+        });
+    }
+}
+
+async fn answer(desk: &Arc<Desk>, mut router: Router, hosts: &Hosts, mut request: Request) -> Response<Body> {
+    let mut response = match guard::admit(request.method(), request.uri(), request.headers(), hosts) {
+        Ok(()) => {
+            guard::twin(&mut request);
+            match timeout(ANSWER_TIME, router.call(request)).await {
+                Ok(Ok(response)) => response,
+                Ok(Err(never)) => match never {},
+                Err(_) => Trouble::new(StatusCode::GATEWAY_TIMEOUT, "this takes too long").into_response(&Ask::default(), ""),
+            }
+        }
+        Err(refused) => Trouble::new(refused.status, refused.why).into_response(&Ask::default(), ""),
+    };
+    guard::seal(&mut response);
+    desk.work_ahead();
+    response
+}
+
+fn router(desk: &Arc<Desk>) -> Router {
+    let shown = |handler: Handler| get(page(desk, handler));
+    let sent = |handler: Handler| post(page(desk, handler));
+    let both = |show: Handler, send: Handler| -> MethodRouter { get(page(desk, show)).post(page(desk, send)) };
+    let routes = pages::ROUTES.iter().fold(Router::new(), |router, route| {
+        router.route(
+            route.path,
+            match (route.get, route.post) {
+                (Some(show), Some(send)) => both(show, send),
+                (Some(show), None) => shown(show),
+                (None, Some(send)) => sent(send),
+                (None, None) => MethodRouter::new(),
+            },
+        )
+    });
+    routes
+        .route(
+            "/own/{name}",
+            get(|parts: RawPathParams| async move {
+                let name = parts.iter().next().map_or(String::new(), |(_, name)| name.to_owned());
+                assets::answer(&name)
+            }),
+        )
+        .fallback(page(desk, |_, _| Err(Trouble::missing("there is no such page"))))
+}
+
+/// The way of a request to its handler, which may calculate and wait for the disk, and so runs beside the connections.
+fn page(
+    desk: &Arc<Desk>,
+    handler: Handler,
+) -> impl Fn(RawPathParams, Request) -> std::pin::Pin<Box<dyn Future<Output = Response<Body>> + Send>> + Clone + use<> {
+    let desk = Arc::clone(desk);
+    move |parts: RawPathParams, request: Request| {
+        let desk = Arc::clone(&desk);
+        Box::pin(async move {
+            let (mut ask, look, body) = read(&parts, request);
+            match timeout(BODY_TIME, to_bytes(body, LONGEST_BODY)).await {
+                Ok(Ok(bytes)) => ask.form = fields(&bytes).collect(),
+                Ok(Err(_)) => {
+                    return Trouble::new(StatusCode::PAYLOAD_TOO_LARGE, format!("at most {} MiB can be sent", LONGEST_BODY >> 20))
+                        .into_response(&ask, &look);
+                }
+                Err(_) => {
+                    return Trouble::new(StatusCode::REQUEST_TIMEOUT, "the request did not come to its end").into_response(&ask, &look);
+                }
+            }
+            let work = tokio::task::spawn_blocking(move || match handler(&desk, &ask) {
+                Ok(view) => view.into_response(&ask, &look),
+                Err(trouble) => trouble.into_response(&ask, &look),
+            });
+            work.await.unwrap_or_else(|_| {
+                Trouble::new(StatusCode::INTERNAL_SERVER_ERROR, "this page broke; the program's window says where")
+                    .into_response(&Ask::default(), "")
+            })
+        })
+    }
+}
+
+/// What a request says before its body.
+fn read(parts: &RawPathParams, request: Request) -> (Ask, String, Body) {
+    let (head, body) = request.into_parts();
+    let cookies: Vec<(String, String)> = head
+        .headers
+        .get_all(header::COOKIE)
+        .iter()
+        .filter_map(|v| v.to_str().ok())
+        .flat_map(|line| line.split(';'))
+        .filter_map(|pair| pair.trim().split_once('='))
+        // What pages set is escaped as parts of paths are.
+        .flat_map(|(name, value)| fields(format!("{name}={}", value.replace('+', "%2B")).as_bytes()).collect::<Vec<_>>())
+        .collect();
+    let cookie = |name: &str| cookies.iter().find(|(key, _)| key == name).map_or(String::new(), |(_, v)| v.clone());
+    let look = cookie("look").split(' ').filter(|w| matches!(*w, "light" | "dark" | "large")).collect::<Vec<_>>().join(" ");
+    let ask = Ask {
+        here: head.uri.path_and_query().map_or_else(|| "/".to_owned(), |p| p.as_str().to_owned()),
+        parts: parts.iter().map(|(k, v)| (k.to_owned(), v.to_owned())).collect(),
+        query: fields(head.uri.query().unwrap_or_default().as_bytes()).collect(),
+        form: Vec::new(),
+        who: cookie("who"),
+        json: head.headers.get(header::ACCEPT).is_some_and(|v| v.as_bytes().starts_with(b"application/json")),
+    };
+    (ask, look, body)
+}
