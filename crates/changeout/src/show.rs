@@ -4,7 +4,8 @@ use std::io::{self, Write};
 
 use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
-use dossier::{Candidate, Dossier, Finding, Margin, Position, Step};
+use dossier::{Candidate, Dossier, Finding, Position, Step};
+pub(crate) use job::report::{margin_text, money};
 use plant::quantity::digits;
 
 /// Width that long lines are broken to when the terminal does not say.
@@ -14,46 +15,12 @@ const READINGS: usize = 5;
 /// Findings that are shown as the tightest.
 const TIGHTEST: usize = 4;
 
-/// Money with thousands apart: "12 345".
-pub(crate) fn money(amount: f64) -> String {
-    let whole = format!("{:.0}", amount.abs());
-    let mut text = String::new();
-    for (i, digit) in whole.chars().enumerate() {
-        if i > 0 && (whole.len() - i) % 3 == 0 {
-            text.push('\u{202f}');
-        }
-        text.push(digit);
-    }
-    if amount < 0.0 { format!("−{text}") } else { text }
-}
-
 fn cost(candidate: &Candidate, currency: &str) -> String {
     let money = format!("{} {currency}", money(candidate.cost));
     match candidate.unpriced {
         0 => money,
         1 => format!("{money} + 1 unpriced"),
         n => format!("{money} + {n} unpriced"),
-    }
-}
-
-/// A margin as people read it: "+3.1 … +22 %", "holds or fails".
-pub(crate) fn margin_text(margin: &Margin) -> String {
-    let signed = |v: f64| {
-        let number = digits(v.abs(), 3);
-        if v < 0.0 { format!("−{number}") } else { format!("+{number}") }
-    };
-    match (margin.low, margin.high) {
-        (Some(low), Some(high)) if margin.unit.is_empty() => if low >= 0.0 {
-            "holds"
-        } else if high < 0.0 {
-            "fails"
-        } else {
-            "holds or fails"
-        }
-        .into(),
-        (Some(low), Some(high)) if (high - low).abs() < 0.05 => format!("{} {}", signed(low), margin.unit),
-        (Some(low), Some(high)) => format!("{} … {} {}", signed(low), signed(high), margin.unit),
-        _ => "—".into(),
     }
 }
 

@@ -3,6 +3,7 @@
 
 pub mod boxes;
 pub mod drawing;
+pub mod paper;
 pub mod program;
 pub mod words;
 

@@ -6,6 +6,7 @@ pub mod bounds;
 pub mod boxes;
 pub mod measure;
 pub mod options;
+pub mod papers;
 pub mod rehearsal;
 pub mod report;
 pub mod words;

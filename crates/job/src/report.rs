@@ -188,7 +188,7 @@ fn input_row(survey: &Survey<'_>, point: &Point, id: FactId, system: System) -> 
     })
 }
 
-fn origin_text(fact: Option<&Fact>, id: FactId) -> String {
+pub(crate) fn origin_text(fact: Option<&Fact>, id: FactId) -> String {
     let Some(fact) = fact.filter(|f| !f.is_missing()) else {
         return match survey::def(id).assume {
             Assume::Nothing => "open: nothing may be assumed".into(),
@@ -328,4 +328,40 @@ pub(crate) fn unit_cautions(series: &Series, which: &str) -> Vec<dossier::Cautio
         .bus_wait
         .map(|time| format!("its documents say to wait {time} after switching off; that is a guide, measure the bus all the same"));
     wait.into_iter().chain(series.cautions.iter().cloned()).map(|text| dossier::Caution { hazard: name.clone(), text }).collect()
+}
+
+/// Money with thousands apart: "12 345".
+#[must_use]
+pub fn money(amount: f64) -> String {
+    let whole = format!("{:.0}", amount.abs());
+    let mut text = String::new();
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i) % 3 == 0 {
+            text.push('\u{202f}');
+        }
+        text.push(digit);
+    }
+    if amount < 0.0 { format!("−{text}") } else { text }
+}
+
+/// A margin as people read it: "+3.1 … +22 %", "holds or fails".
+#[must_use]
+pub fn margin_text(margin: &dossier::Margin) -> String {
+    let signed = |v: f64| {
+        let number = plant::quantity::digits(v.abs(), 3);
+        if v < 0.0 { format!("−{number}") } else { format!("+{number}") }
+    };
+    match (margin.low, margin.high) {
+        (Some(low), Some(high)) if margin.unit.is_empty() => if low >= 0.0 {
+            "holds"
+        } else if high < 0.0 {
+            "fails"
+        } else {
+            "holds or fails"
+        }
+        .into(),
+        (Some(low), Some(high)) if (high - low).abs() < 0.05 => format!("{} {}", signed(low), margin.unit),
+        (Some(low), Some(high)) => format!("{} … {} {}", signed(low), signed(high), margin.unit),
+        _ => "—".into(),
+    }
 }
