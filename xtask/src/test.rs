@@ -5,13 +5,16 @@ use std::process::Command;
 use std::time::Instant;
 
 use crate::tree::root;
-use crate::{Done, Failure, deny, fuzz, ngspice, no_arguments, process, python, scaffolds, tidy};
+use crate::{Done, Failure, deny, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, tidy};
 
 /// How long each reader is fed with broken files.
 const FUZZ_FILES: u32 = 10_000;
 
 /// Tests whose name begins with "ngspice_": what is left out where ngspice is missing.
 const NGSPICE_TESTS: usize = 1;
+
+/// Tests whose name begins with "poppler_": what is left out where poppler-utils is missing.
+const POPPLER_TESTS: usize = 1;
 
 /// How many tests passed, failed and were left out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -89,6 +92,11 @@ impl Session {
             spice = ngspice::program();
             Ok(())
         })?;
+        let mut poppler = false;
+        self.step("poppler-utils for the second opinion on papers", "", |_| {
+            poppler = poppler::is_there();
+            Ok(())
+        })?;
         self.step("layout of the code", "", |_| {
             process::run(&mut cargo(&["fmt", "--all", "--check"]))?;
             process::run(&mut cargo(&["fmt", "--manifest-path", "fuzz/Cargo.toml", "--check"]))
@@ -105,6 +113,11 @@ impl Session {
                 tests.extend(["--skip", "ngspice_"]);
                 println!("skipped: {NGSPICE_TESTS} test against ngspice");
                 tally.skipped += NGSPICE_TESTS;
+            }
+            if !poppler {
+                tests.extend(["--skip", "poppler_"]);
+                println!("skipped: {POPPLER_TESTS} test against poppler-utils");
+                tally.skipped += POPPLER_TESTS;
             }
             let mut command = cargo(&tests);
             command.env("CHANGEOUT_PYTHON", &interpreter).envs(spice.map(|program| ("CHANGEOUT_NGSPICE", program)));

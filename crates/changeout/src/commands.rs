@@ -5,6 +5,7 @@ pub(crate) mod r#box;
 pub(crate) mod calc;
 pub(crate) mod check;
 pub(crate) mod demo;
+pub(crate) mod dossier;
 pub(crate) mod explain;
 pub(crate) mod new;
 pub(crate) mod record;

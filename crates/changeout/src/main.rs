@@ -90,6 +90,8 @@ enum Command {
     },
     /// Place the drives of a box on its plate, draw it, plan its holes and balance its heat.
     Box(commands::r#box::Options),
+    /// Write every paper of the job: PDF, tables, drawings, programs, and a ZIP of all.
+    Dossier(commands::dossier::Options),
     /// Map the old drive's network words to a new drive, write the block that speaks for it, and prove it.
     Words(commands::words::Options),
     /// Serve a simulated drive with the pack's registers as a Modbus TCP server on this machine, to try a real master.
@@ -151,6 +153,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::Calc { name, inputs } => commands::calc::run(name.as_deref(), &inputs, common),
         Command::New { site, what } => commands::new::run(site.as_deref(), what, common),
         Command::Survey { site, tag } => commands::survey::run(&site, &tag, common),
+        Command::Dossier(options) => commands::dossier::run(&options, common),
         Command::Words(options) => commands::words::run(&options, common),
         Command::Rehearse(options) => commands::rehearse::run(&options, common),
         Command::Record(options) => commands::record::record(&options, common),

@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::Step;
 use crate::drawing::Drawing;
+use crate::program::Project;
 
 /// All papers of one position, in the order of the binder.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
@@ -17,8 +18,16 @@ pub struct Binder {
     pub machine: String,
     /// The date it was made for, ISO 8601.
     pub date: String,
+    /// Verdict of the candidate that they are for: `holds`, `depends` or `fails`.
+    pub verdict: String,
     /// The papers.
     pub papers: Vec<Paper>,
+    /// Control programs that belong to them.
+    #[serde(skip)]
+    pub programs: Vec<Project>,
+    /// Long tables for machines that stand on no paper.
+    #[serde(skip)]
+    pub data: Vec<crate::words::Table>,
 }
 
 impl Binder {

@@ -15,6 +15,7 @@ mod survey;
 mod work;
 
 use dossier::paper::{Binder, Paper};
+use dossier::program::Project;
 use findings::facts::Survey;
 use plant::position::Position;
 use sha2::{Digest, Sha256};
@@ -37,13 +38,14 @@ pub fn binder(input: Input<'_>, tag: &str) -> Option<Binder> {
 
 fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], report: &dossier::Position) -> Binder {
     let position = survey.position();
+    let (words, programs, data) = network_words(input, position, candidates);
     let desk = Desk {
         input,
         survey,
         candidates,
         report,
         room: boxes::report(input, position.enclosure.as_deref().unwrap_or(&position.tag)),
-        words: network_words(input, position, candidates),
+        words,
     };
     let make: &[fn(&Desk<'_>) -> Paper] = &[
         answer::answer,
@@ -81,15 +83,26 @@ fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], repo
         tag: position.tag.clone(),
         machine: position.machine.clone(),
         date: input.date.to_owned(),
+        verdict: report.verdict.clone(),
         papers,
+        programs,
+        data,
     }
 }
 
-/// What becomes of the network words; `None` where the position is on no network or there is no candidate.
-fn network_words(input: Input<'_>, position: &Position, candidates: &[Assessed<'_>]) -> Option<Result<dossier::words::Words, String>> {
-    position.network.as_ref()?;
-    let new = candidates.first()?.unit.series;
-    Some(words::words(position, old_series(input, position), new, &Rules::default()).map(|answer| answer.words))
+/// What became of the network words, the block, and its tables.
+type Network = (Option<Result<dossier::words::Words, String>>, Vec<Project>, Vec<dossier::words::Table>);
+
+/// Works the network words out; nothing where the position is on no network or there is no candidate.
+fn network_words(input: Input<'_>, position: &Position, candidates: &[Assessed<'_>]) -> Network {
+    let (Some(_), Some(first)) = (&position.network, candidates.first()) else { return (None, Vec::new(), Vec::new()) };
+    match words::words(position, old_series(input, position), first.unit.series, &Rules::default()) {
+        Ok(answer) => {
+            let data = answer.words.tables.clone();
+            (Some(Ok(answer.words)), answer.project.into_iter().collect(), data)
+        }
+        Err(why) => (Some(Err(why)), Vec::new(), Vec::new()),
+    }
 }
 
 /// A paper whose subject is not looked at yet.

@@ -17,10 +17,11 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("calc", &["plant"]),
     ("packs", &["plant"]),
     ("output", &["dossier"]),
+    ("output-pdf", &["dossier", "output"]),
     ("transfer", &["calc", "dossier", "plant"]),
     ("findings", &["calc", "dossier", "plant", "transfer"]),
     ("job", &["calc", "dossier", "findings", "plant", "transfer"]),
-    ("changeout", &["calc", "dossier", "findings", "job", "output", "packs", "plant", "transfer"]),
+    ("changeout", &["calc", "dossier", "findings", "job", "output", "output-pdf", "packs", "plant", "transfer"]),
     ("xtask", &["calc", "dossier", "findings", "plant", "transfer"]),
 ];
 
@@ -33,6 +34,8 @@ const KEPT_OUT: &[(&str, &[&str])] = &[
     ("miette", &["changeout"]),
     ("tempfile", &["changeout"]),
     ("calamine", &["packs", "changeout"]),
+    ("rust_xlsxwriter", &["output", "output-pdf", "changeout"]),
+    ("typst", &["output-pdf", "changeout"]),
     ("serde", &["dossier", "output", "packs", "transfer", "findings", "job", "changeout", "xtask"]),
 ];
 

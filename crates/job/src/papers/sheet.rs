@@ -100,9 +100,13 @@ impl<'d> Sheet<'d> {
     /// Notes what the findings and remedies of the candidate rest on.
     pub(crate) fn reads_candidate(&mut self) {
         self.reads_choice();
-        if let Some(first) = self.desk.unit() {
+        let desk = self.desk;
+        if let Some(first) = desk.unit() {
             self.reads_findings(first);
         }
+        // A working may show more than its margin rests on.
+        let shown = desk.first().into_iter().flat_map(|c| &c.findings).flat_map(|f| f.inputs.iter().map(|i| &i.fact).chain(&f.depends_on));
+        self.reads.extend(shown.cloned());
     }
 
     fn reads_findings(&mut self, candidate: &Assessed<'_>) {
