@@ -13,6 +13,7 @@ mod insert;
 mod new_calc;
 mod new_finding;
 mod ngspice;
+mod poppler;
 mod process;
 mod python;
 mod scaffolds;

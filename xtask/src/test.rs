@@ -5,7 +5,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use crate::tree::root;
-use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, process, python, scaffolds, tidy};
+use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, tidy};
 
 /// How long each reader is fed with broken files.
 const FUZZ_FILES: u32 = 10_000;
@@ -15,6 +15,8 @@ const NGSPICE_TESTS: usize = 1;
 
 /// Tests whose name holds "browser_": what is left out where no browser can be had.
 const BROWSER_TESTS: usize = 5;
+/// Tests whose name begins with "poppler_": what is left out where poppler-utils is missing.
+const POPPLER_TESTS: usize = 1;
 
 /// How many tests passed, failed and were left out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -97,6 +99,11 @@ impl Session {
             page_tools = browser::tools();
             Ok(())
         })?;
+        let mut poppler = false;
+        self.step("poppler-utils for the second opinion on papers", "", |_| {
+            poppler = poppler::is_there();
+            Ok(())
+        })?;
         self.step("layout of the code", "", |_| {
             process::run(&mut cargo(&["fmt", "--all", "--check"]))?;
             process::run(&mut cargo(&["fmt", "--manifest-path", "fuzz/Cargo.toml", "--check"]))
@@ -118,6 +125,11 @@ impl Session {
                 tests.extend(["--skip", "browser_"]);
                 println!("skipped: {BROWSER_TESTS} tests in a browser");
                 tally.skipped += BROWSER_TESTS;
+            }
+            if !poppler {
+                tests.extend(["--skip", "poppler_"]);
+                println!("skipped: {POPPLER_TESTS} test against poppler-utils");
+                tally.skipped += POPPLER_TESTS;
             }
             let mut command = cargo(&tests);
             if let Some(tools) = &page_tools {

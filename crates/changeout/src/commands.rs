@@ -6,6 +6,7 @@ pub(crate) mod calc;
 pub(crate) mod check;
 pub(crate) mod cutover;
 pub(crate) mod demo;
+pub(crate) mod dossier;
 pub(crate) mod explain;
 pub(crate) mod new;
 pub(crate) mod open;

@@ -48,6 +48,11 @@ impl Loaded {
     pub(crate) fn path_of(&self, name: &str) -> PathBuf {
         self.folder.join(name)
     }
+
+    /// The texts of its files by their names.
+    pub(crate) fn texts(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.found.texts.iter().map(|(name, text)| (&**name, &**text))
+    }
 }
 
 /// What `check` learned of one path.

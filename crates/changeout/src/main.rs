@@ -93,6 +93,8 @@ enum Command {
     Box(commands::r#box::Options),
     /// Plan the night of the change-over: tasks with their way back, the chance of ending in time, the latest moment to turn back.
     Cutover(commands::cutover::Options),
+    /// Write every paper of the job: PDF, tables, drawings, programs, and a ZIP of all.
+    Dossier(commands::dossier::Options),
     /// Map the old drive's network words to a new drive, write the block that speaks for it, and prove it.
     Words(commands::words::Options),
     /// Serve a simulated drive with the pack's registers as a Modbus TCP server on this machine, to try a real master.
@@ -157,6 +159,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::New { site, what } => commands::new::run(site.as_deref(), what, common),
         Command::Survey { site, tag } => commands::survey::run(&site, &tag, common),
         Command::Cutover(options) => commands::cutover::run(&options, common),
+        Command::Dossier(options) => commands::dossier::run(&options, common),
         Command::Words(options) => commands::words::run(&options, common),
         Command::Rehearse(options) => commands::rehearse::run(&options, common),
         Command::Open(options) => commands::open::run(&options, common),

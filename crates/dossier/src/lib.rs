@@ -4,6 +4,7 @@
 pub mod boxes;
 pub mod cutover;
 pub mod drawing;
+pub mod paper;
 pub mod program;
 pub mod words;
 

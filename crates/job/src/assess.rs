@@ -63,6 +63,15 @@ pub fn assess_site(input: Input<'_>, done: &(dyn Fn(&str) + Sync)) -> dossier::D
 /// One position: survey joined with supply, box, site and the old drive's pack; candidates; report.
 #[must_use]
 pub fn assess_position(input: Input<'_>, surveyed: &Position) -> dossier::Position {
+    with_assessed(input, surveyed, |_, _, report| report)
+}
+
+/// The same with what the report was made from: the survey of the joined position, and all candidates, best first.
+pub(crate) fn with_assessed<T>(
+    input: Input<'_>,
+    surveyed: &Position,
+    then: impl FnOnce(&Survey<'_>, &[Assessed<'_>], dossier::Position) -> T,
+) -> T {
     let mut remarks = Vec::new();
     let position = join(input, surveyed, &mut remarks);
     let survey = survey_of(input, &position);
@@ -77,7 +86,7 @@ pub fn assess_position(input: Input<'_>, surveyed: &Position) -> dossier::Positi
     if let Some(first) = candidates.first() {
         report.cautions.extend(report::unit_cautions(first.unit.series, "new unit"));
     }
-    report
+    then(&survey, &candidates, report)
 }
 
 /// The candidates whose open questions count: those that are shown, unless they are ruled out.

@@ -8,6 +8,7 @@ pub mod cutover;
 pub mod measure;
 pub mod options;
 pub mod phrase;
+pub mod papers;
 pub mod rehearsal;
 pub mod report;
 pub mod words;

@@ -187,7 +187,7 @@ fn input_row(survey: &Survey<'_>, point: &Point, id: FactId, system: System) -> 
     })
 }
 
-fn origin_text(fact: Option<&Fact>, id: FactId) -> String {
+pub(crate) fn origin_text(fact: Option<&Fact>, id: FactId) -> String {
     let Some(fact) = fact.filter(|f| !f.is_missing()) else {
         return match survey::def(id).assume {
             Assume::Nothing => "open: nothing may be assumed".into(),

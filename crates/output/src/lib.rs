@@ -1,10 +1,13 @@
-//! Drawings and control programs of the dossier as files. What cannot be drawn or printed truly is refused with every reason at once; the
-//! same drawing or program always gives the same bytes.
+//! Drawings, control programs and tables of the dossier as files. What cannot be drawn or printed truly is refused with every reason at once; the
+//! same input always gives the same bytes.
 
+pub mod bundle;
 pub mod dxf;
 pub mod plcopen;
+pub mod sheets;
 pub mod structured_text;
 pub mod svg;
+pub mod xlsx;
 
 mod check;
 mod dimension;

@@ -17,11 +17,12 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("calc", &["plant"]),
     ("packs", &["plant"]),
     ("output", &["dossier"]),
+    ("output-pdf", &["dossier", "output"]),
     ("transfer", &["calc", "dossier", "plant"]),
     ("findings", &["calc", "dossier", "plant", "transfer"]),
     ("job", &["calc", "dossier", "findings", "plant", "transfer"]),
     ("web", &["calc", "dossier", "findings", "job", "output", "packs", "plant", "transfer"]),
-    ("changeout", &["calc", "dossier", "findings", "job", "output", "packs", "plant", "transfer", "web"]),
+    ("changeout", &["calc", "dossier", "findings", "job", "output", "output-pdf", "packs", "plant", "transfer", "web"]),
     ("xtask", &["calc", "dossier", "findings", "plant", "transfer"]),
 ];
 
@@ -37,6 +38,8 @@ const KEPT_OUT: &[(&str, &[&str])] = &[
     ("maud", &["web", "changeout"]),
     ("tokio", &["web", "changeout"]),
     ("calamine", &["packs", "web", "changeout"]),
+    ("rust_xlsxwriter", &["output", "output-pdf", "changeout"]),
+    ("typst", &["output-pdf", "changeout"]),
     ("serde", &["dossier", "output", "packs", "transfer", "findings", "job", "web", "changeout", "xtask"]),
 ];
 

@@ -77,7 +77,7 @@ pub(crate) fn no_such_position(loaded: &Loaded, tag: &str) -> Failure {
 }
 
 /// A progress line on standard error, for people only.
-fn progress(positions: u64) -> ProgressBar {
+pub(crate) fn progress(positions: u64) -> ProgressBar {
     let target = if io::stderr().is_terminal() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
     let bar = ProgressBar::with_draw_target(Some(positions), target);
     if let Ok(style) = ProgressStyle::with_template("{pos}/{len} positions {wide_bar} {msg}") {

@@ -178,7 +178,7 @@ fn write(
 }
 
 /// A table as CSV after RFC 4180.
-fn csv(table: &Table) -> String {
+pub(super) fn csv(table: &Table) -> String {
     let cell = |text: &String| {
         if text.contains(['"', ',', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.clone() }
     };

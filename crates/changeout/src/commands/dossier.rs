@@ -1,0 +1,232 @@
+//! `dossier`: every paper of the job as files, position by position.
+
+use std::collections::BTreeMap;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use dossier::paper::Binder;
+use job::assess::Input;
+use output::sheets::{csv, sheets};
+use plant::quantity::System;
+use rayon::prelude::*;
+use serde_json::json;
+
+use super::assess::{SHOWN, load, no_such_position, progress};
+use crate::disk::{self, Loaded};
+use crate::problems::Failure;
+use crate::show::{self, wrap};
+use crate::{Common, End, date, say};
+
+/// Which papers, and where they go.
+#[derive(Args, Debug)]
+pub(crate) struct Options {
+    /// Site folder.
+    site: PathBuf,
+    /// Only this position.
+    #[arg(long, value_name = "TAG")]
+    position: Option<String>,
+    /// Folder for the papers; "dossier" in the site's folder when left out.
+    #[arg(long, value_name = "DIR")]
+    out: Option<PathBuf>,
+    /// Size of the sheets; letter for a site in US units, else a4.
+    #[arg(long, value_enum, value_name = "SIZE")]
+    paper: Option<Sheet>,
+}
+
+/// Size of the sheets.
+#[derive(clap::ValueEnum, Clone, Copy, Debug)]
+enum Sheet {
+    /// 210 mm × 297 mm.
+    A4,
+    /// 8.5 in × 11 in.
+    Letter,
+}
+
+/// Files of one position by their names, with "/" between folders.
+type Files = BTreeMap<String, Vec<u8>>;
+
+/// What was made of one position.
+struct Made {
+    binder: Binder,
+    pages: usize,
+    /// Names of all files.
+    files: Vec<String>,
+    /// Those that are new or different since the last time.
+    changed: Vec<String>,
+}
+
+/// Folder of the copies of the site's files that the papers link to.
+const INPUTS: &str = "inputs";
+
+pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
+    let loaded = load(&options.site, common)?;
+    if let Some(tag) = options.position.as_deref().filter(|tag| loaded.positions.iter().all(|p| p.tag != *tag)) {
+        return Err(no_such_position(&loaded, tag));
+    }
+    let folder = options.out.clone().unwrap_or_else(|| options.site.join("dossier"));
+    let date = common.date.clone().unwrap_or_else(date::today);
+    let Loaded { site, positions, packs, decisions, .. } = &loaded;
+    let input = Input { site, positions, only: None, packs, decisions, date: &date, shown: SHOWN };
+    let size = match (options.paper, site.units) {
+        (Some(Sheet::Letter), _) | (None, System::Us) => output_pdf::Size::Letter,
+        _ => output_pdf::Size::A4,
+    };
+    let tags: Vec<&str> =
+        positions.iter().map(|p| p.tag.as_str()).filter(|tag| options.position.as_deref().is_none_or(|only| only == *tag)).collect();
+    let bar = progress(tags.len() as u64);
+    let made: Vec<Made> = tags
+        .par_iter()
+        .filter_map(|tag| {
+            bar.set_message((*tag).to_owned());
+            let made = job::papers::binder(input, tag).map(|binder| one(binder, &loaded, size, &folder));
+            bar.inc(1);
+            made
+        })
+        .collect::<Result<_, Failure>>()?;
+    bar.finish_and_clear();
+    told(&made, &loaded, &folder, common)?;
+    let settled = made.iter().all(|m| m.binder.verdict == "holds");
+    Ok(if settled { End::Good } else { End::Unsettled })
+}
+
+/// Makes and writes the files of one position.
+fn one(binder: Binder, loaded: &Loaded, size: output_pdf::Size, folder: &Path) -> Result<Made, Failure> {
+    let own = folder.join(file_name(&binder.tag));
+    let (mut files, pages) = files(&binder, loaded, size)?;
+    let zip = output::bundle::zip(&files).map_err(|e| refused(&binder.tag, &e))?;
+    files.insert("all.zip".to_owned(), zip);
+    let mut changed = Vec::new();
+    for (name, bytes) in &files {
+        let path = own.join(name);
+        if disk::has_contents(&path, bytes) {
+            continue;
+        }
+        disk::make_folder(path.parent().unwrap_or(&own))?;
+        disk::write_atomically(&path, bytes)?;
+        changed.push(name.clone());
+    }
+    Ok(Made { binder, pages, files: files.into_keys().collect(), changed })
+}
+
+/// What people call a thing is no name of a file.
+fn file_name(name: &str) -> String {
+    name.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).collect()
+}
+
+fn refused(tag: &str, problems: &dyn std::fmt::Display) -> Failure {
+    Failure::Usage(format!("the papers of {tag} cannot be written: {problems}"))
+}
+
+/// All files of one position, and how many pages they have.
+fn files(binder: &Binder, loaded: &Loaded, size: output_pdf::Size) -> Result<(Files, usize), Failure> {
+    let no = |problems: &dyn std::fmt::Display| refused(&binder.tag, problems);
+    let mut files = Files::new();
+    let whole = output_pdf::Options { size, inputs: Some(format!("{INPUTS}/")) };
+    let all = output_pdf::binder(binder, &whole).map_err(|e| no(&e))?;
+    let pages = all.pages;
+    files.insert("all-papers.pdf".to_owned(), all.bytes);
+    let single = output_pdf::Options { size, inputs: Some(format!("../{INPUTS}/")) };
+    for (number, paper) in binder.papers.iter().enumerate().filter(|(_, p)| p.not_examined.is_none()) {
+        let pdf = output_pdf::paper(binder, paper, &single).map_err(|e| no(&e))?;
+        files.insert(format!("papers/{:02}-{}.pdf", number + 1, paper.name), pdf.bytes);
+    }
+    let sheets = sheets(binder);
+    let title = format!("{} {}, {}", binder.site, binder.tag, binder.machine);
+    files.insert("tables.xlsx".to_owned(), output::xlsx::xlsx(&sheets, &title, &binder.date).map_err(|e| no(&e))?);
+    for sheet in &sheets {
+        files.insert(format!("tables/{}.csv", sheet.name), csv(sheet).into_bytes());
+    }
+    for figure in binder.figures() {
+        let name = file_name(&figure.name);
+        let svg = output::svg::svg(&figure.drawing, &output::svg::Options::default()).map_err(|e| no(&e))?;
+        let dxf = output::dxf::dxf(&figure.drawing).map_err(|e| no(&e))?;
+        files.insert(format!("drawings/{name}.svg"), svg.into_bytes());
+        files.insert(format!("drawings/{name}.dxf"), dxf.into_bytes());
+    }
+    for program in &binder.programs {
+        let made = output::plcopen::Made {
+            company: binder.site.clone(),
+            by: "changeout".to_owned(),
+            version: env!("CARGO_PKG_VERSION").to_owned(),
+            date: binder.date.clone(),
+        };
+        let text = output::structured_text::structured_text(program).map_err(|e| no(&e))?;
+        files.insert("network/old-to-new.st".to_owned(), text.into_bytes());
+        files.insert("network/old-to-new.xml".to_owned(), output::plcopen::plcopen(program, &made).map_err(|e| no(&e))?.into_bytes());
+    }
+    for table in &binder.data {
+        files.insert(format!("network/{}", table.file), super::words::csv(table).into_bytes());
+    }
+    let mut text = serde_json::to_string_pretty(binder).map_err(|e| no(&e))?;
+    text.push('\n');
+    files.insert("papers.json".to_owned(), text.into_bytes());
+    for (name, text) in loaded.texts() {
+        if concerns(name, binder) {
+            files.insert(format!("{INPUTS}/{name}"), text.as_bytes().to_vec());
+        }
+    }
+    Ok((files, pages))
+}
+
+/// Whether a file of the site belongs to the papers of a position: not the other positions, not the packs.
+fn concerns(name: &str, binder: &Binder) -> bool {
+    let linked = || {
+        let links = binder.papers.iter().flat_map(dossier::paper::Paper::tables).flat_map(|t| &t.rows).flat_map(|r| &r.cells);
+        links
+            .filter_map(|c| if let dossier::paper::Cell::Words(runs) = c { Some(runs) } else { None })
+            .flatten()
+            .any(|run| matches!(&run.link, Some(dossier::paper::Link::File { file, .. }) if file == name))
+    };
+    name == "site.toml" || name == "decisions.toml" || linked()
+}
+
+fn told(made: &[Made], loaded: &Loaded, folder: &Path, common: &Common) -> Result<(), Failure> {
+    let mut out = say::out();
+    if common.json {
+        let positions: Vec<_> = made
+            .iter()
+            .map(|m| {
+                let papers: Vec<_> = m
+                    .binder
+                    .papers
+                    .iter()
+                    .map(|p| {
+                        json!({
+                            "name": p.name, "title": p.title, "revision": p.revision, "fingerprint": p.fingerprint,
+                            "not_examined": p.not_examined, "reads": p.reads,
+                        })
+                    })
+                    .collect();
+                json!({ "tag": m.binder.tag, "pages": m.pages, "papers": papers, "files": m.files, "changed": m.changed })
+            })
+            .collect();
+        let value = json!({ "folder": folder, "positions": positions, "problems": loaded.found.json() });
+        serde_json::to_writer_pretty(&mut out, &value).map_err(io::Error::from)?;
+        writeln!(out)?;
+        return Ok(out.flush()?);
+    }
+    let mut table = show::table();
+    table.set_header(["position", "papers", "pages", "files", "new or different", "not examined"]);
+    for m in made {
+        let missing: Vec<&str> = m.binder.papers.iter().filter(|p| p.not_examined.is_some()).map(|p| p.title.as_str()).collect();
+        let papers = m.binder.papers.len() - missing.len();
+        table.add_row([
+            m.binder.tag.clone(),
+            papers.to_string(),
+            m.pages.to_string(),
+            m.files.len().to_string(),
+            m.changed.len().to_string(),
+            missing.join("; "),
+        ]);
+    }
+    show::print_table(&mut out, &table)?;
+    writeln!(out)?;
+    wrap(
+        &mut out,
+        "",
+        &format!("Written to {}: of each position all-papers.pdf first, then its papers, tables, drawings and all.zip.", folder.display()),
+    )?;
+    wrap(&mut out, "", "The papers claim no compliance. The unit's own instructions, the local code and licensed people decide.")?;
+    Ok(out.flush()?)
+}

@@ -1,0 +1,123 @@
+//! The papers of a position: each is made from the assessed position by its own file below and says which facts it was made from.
+//! A paper whose subject nobody has examined says so in place of its contents.
+
+mod after;
+mod answer;
+mod book;
+mod differences;
+mod money;
+mod network;
+mod register;
+mod room;
+mod safety;
+mod sheet;
+mod survey;
+mod work;
+
+use dossier::paper::{Binder, Paper};
+use dossier::program::Project;
+use findings::facts::Survey;
+use plant::position::Position;
+use sha2::{Digest, Sha256};
+use transfer::program::names::Rules;
+
+use crate::assess::{Input, old_series, with_assessed};
+use crate::options::Assessed;
+use crate::{boxes, words};
+use sheet::{Desk, Sheet};
+
+/// Characters of a fingerprint that stand on each page as its revision.
+const REVISION: usize = 8;
+
+/// The papers of the position of that tag; `None` when the site has none of it.
+#[must_use]
+pub fn binder(input: Input<'_>, tag: &str) -> Option<Binder> {
+    let surveyed = input.positions.iter().find(|p| p.tag == tag)?;
+    Some(with_assessed(input, surveyed, |survey, candidates, report| bind(input, survey, candidates, &report)))
+}
+
+fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], report: &dossier::Position) -> Binder {
+    let position = survey.position();
+    let (words, programs, data) = network_words(input, position, candidates);
+    let desk = Desk {
+        input,
+        survey,
+        candidates,
+        report,
+        room: boxes::report(input, position.enclosure.as_deref().unwrap_or(&position.tag)),
+        words,
+    };
+    let make: &[fn(&Desk<'_>) -> Paper] = &[
+        answer::answer,
+        survey::sheet,
+        book::book,
+        differences::list,
+        money::bill,
+        money::quotation,
+        |desk| {
+            later(
+                desk,
+                "power-sheet",
+                "Power sheet, before and after",
+                "electrician, inspector",
+                "short circuit, fuses, breakers and conductors",
+            )
+        },
+        |desk| later(desk, "wire-crosswalk", "Wire crosswalk", "electrician", "the wires of this position"),
+        |desk| later(desk, "settings-book", "Settings book", "commissioning, maintenance", "the settings of the old drive"),
+        network::pack,
+        room::sheet,
+        safety::stub,
+        work::bench,
+        |desk| later(desk, "cutover-plan", "Cutover plan", "planner, everybody on site", "the tasks of the cutover and their times"),
+        safety::isolation,
+        work::commissioning,
+        after::as_left,
+        after::door_card,
+        after::what_changed,
+        register::register,
+    ];
+    let papers = make.iter().map(|make| marked(make(&desk))).collect();
+    Binder {
+        site: input.site.name.clone(),
+        tag: position.tag.clone(),
+        machine: position.machine.clone(),
+        date: input.date.to_owned(),
+        verdict: report.verdict.clone(),
+        papers,
+        programs,
+        data,
+    }
+}
+
+/// What became of the network words, the block, and its tables.
+type Network = (Option<Result<dossier::words::Words, String>>, Vec<Project>, Vec<dossier::words::Table>);
+
+/// Works the network words out; nothing where the position is on no network or there is no candidate.
+fn network_words(input: Input<'_>, position: &Position, candidates: &[Assessed<'_>]) -> Network {
+    let (Some(_), Some(first)) = (&position.network, candidates.first()) else { return (None, Vec::new(), Vec::new()) };
+    match words::words(position, old_series(input, position), first.unit.series, &Rules::default()) {
+        Ok(answer) => {
+            let data = answer.words.tables.clone();
+            (Some(Ok(answer.words)), answer.project.into_iter().collect(), data)
+        }
+        Err(why) => (Some(Err(why)), Vec::new(), Vec::new()),
+    }
+}
+
+/// A paper whose subject is not looked at yet.
+fn later(desk: &Desk<'_>, name: &str, title: &str, for_whom: &str, subject: &str) -> Paper {
+    Sheet::new(desk, name, title, for_whom).not_examined(&format!(
+        "Nothing here has looked at {subject}. No verdict of these papers speaks of it: have it examined before work begins."
+    ))
+}
+
+/// Puts fingerprint and revision on a finished paper.
+fn marked(mut paper: Paper) -> Paper {
+    // The debug form of plain data is the same on every machine; what stands in it decides, not how it is printed.
+    let contents = format!("{:?}", (&paper.title, &paper.not_examined, &paper.parts));
+    let digest = Sha256::digest(contents.as_bytes());
+    paper.fingerprint = digest.iter().map(|byte| format!("{byte:02x}")).collect();
+    paper.revision = paper.fingerprint.chars().take(REVISION).collect();
+    paper
+}

@@ -1,0 +1,166 @@
+//! The bill of material with its kit list, and the text of the quotation.
+
+use dossier::paper::{Cell, Column, Field, Paper, Row, Run};
+use plant::survey::def;
+
+use super::answer::{cost_text, says};
+use super::sheet::{Desk, Sheet, fact_run};
+use crate::phrase::money;
+
+pub(super) fn bill(desk: &Desk<'_>) -> Paper {
+    let mut sheet = Sheet::new(desk, "bill-of-material", "Bill of material and kit list", "purchasing, stores");
+    sheet.reads_candidate();
+    let Some(first) = desk.first() else {
+        return sheet.not_examined("There is no unit to order.");
+    };
+    let currency = &desk.input.site.currency;
+    sheet.heading("What is ordered and done");
+    let mut rows: Vec<Row> = first
+        .bill
+        .iter()
+        .map(|line| {
+            let price = line.price.map_or_else(|| Cell::text("no price"), |p| Cell::Number { value: p, text: money(p) });
+            Row::of(vec![super::answer::count(1), Cell::text(line.what.clone()), price, Cell::Blank, Cell::Tick])
+        })
+        .collect();
+    let sum = Cell::Number { value: first.cost, text: money(first.cost) };
+    rows.push(Row { anchor: None, cells: vec![Cell::Empty, Cell::text("what has a price"), sum, Cell::Empty, Cell::Empty], strong: true });
+    let columns = vec![
+        Column::numbers("quantity", ""),
+        Column::words("part or work", 1.0),
+        Column::numbers("price", currency),
+        Column::room("lead time, supplier", 38.0),
+        Column::fit("here"),
+    ];
+    sheet.table("bill", "", columns, rows);
+    if first.unpriced > 0 {
+        sheet.say(format!("{} of these lines have no price: ask for one before the sum is used.", first.unpriced));
+    }
+    if desk.input.site.rates.is_none() {
+        sheet.say("The site states no rates for labour: no work is in the sum.");
+    }
+    let others: Vec<&dossier::Candidate> = desk.report.candidates.iter().skip(1).collect();
+    if !others.is_empty() {
+        sheet.reads_all_candidates();
+        sheet.heading("Units that could stand in for it");
+        let rows = others.into_iter().map(|c| {
+            let cost = Cell::Number { value: c.cost, text: money(c.cost) };
+            Row::of(vec![Cell::text(format!("{} {}, {}", c.series, c.code, c.duty)), Cell::text(says(c)), cost])
+        });
+        let columns = vec![Column::words("unit", 1.2), Column::words("how it comes out", 1.5), Column::numbers("installed", currency)];
+        sheet.table("substitutes", "Each needs its own papers before it is used.", columns, rows.collect());
+    }
+    sheet.heading("Kit for the day");
+    sheet.say("Small things that stop a job. Lengths and sizes go by what is read on site.");
+    let rows = KIT.iter().map(|(what, why)| Row::of(vec![Cell::text(*what), Cell::text(*why), Cell::Blank, Cell::Tick]));
+    let columns = vec![Column::words("what", 1.4), Column::words("for", 1.4), Column::room("size, number", 35.0), Column::fit("here")];
+    sheet.table("kit", "", columns, rows.collect());
+    sheet.finish()
+}
+
+/// Common practice, no source.
+const KIT: &[(&str, &str)] = &[
+    ("lugs and ferrules for the conductors found", "new terminals take other sizes"),
+    ("glands, and a blank or adapted gland plate", "old entries stay open or do not line up"),
+    ("keypad or service cable, and what reads the settings out", "as-found settings before anything is loosened"),
+    ("network connector, terminators, description file of the unit", "the master refuses a unit it has no file for"),
+    ("control relays or interposing relays with sockets", "old contacts carried another voltage"),
+    ("labels for wires and door, marker", "old texts no longer fit"),
+    ("hole saws, taps, swarf cover", "no swarf into the units that stay"),
+    ("voltage tester with its proving unit, insulation tester, clamp meter", "prove dead; tests before power"),
+    ("locks and tags, one for each person", "isolation"),
+    ("a copy of the settings, on paper and on a stick", "the second hour of the night"),
+];
+
+pub(super) fn quotation(desk: &Desk<'_>) -> Paper {
+    let mut sheet = Sheet::new(desk, "quotation", "Text of the quotation", "purchasing, customer");
+    sheet.reads_candidate();
+    let Some(first) = desk.first() else {
+        return sheet.not_examined("There is no unit to quote.");
+    };
+    let report = desk.report;
+    let currency = &desk.input.site.currency;
+    sheet.heading("Scope");
+    sheet.say(format!(
+        "Replacement of the drive {} of {} ({}) by {} {} in {} duty, with the parts and work named here. Sum of what has a price: {}.",
+        if report.old.is_empty() { "of unknown make" } else { &report.old },
+        report.tag,
+        report.machine,
+        first.series,
+        first.code,
+        first.duty,
+        cost_text(first, currency)
+    ));
+    let rows = first.bill.iter().map(|line| {
+        let price = line.price.map_or_else(|| Cell::text("on request"), |p| Cell::Number { value: p, text: money(p) });
+        Row::of(vec![Cell::text(line.what.clone()), price])
+    });
+    sheet.table("scope", "", vec![Column::words("supply and work", 1.0), Column::numbers("price", currency)], rows.collect());
+    sheet.heading("Who does what");
+    let rows = SPLIT.iter().map(|(what, who)| Row::of(vec![Cell::text(*what), Cell::text(*who), Cell::Blank]));
+    let columns = vec![Column::words("part of the job", 1.5), Column::words("usual split", 1.0), Column::room("agreed", 40.0)];
+    sheet.table("split", "", columns, rows.collect());
+    sheet.heading("Not included");
+    sheet.lines(report.not_examined.iter().map(|s| format!("{s}: not examined; what has to be changed there is extra")));
+    sheet.lines([
+        "asbestos, lead paint and other findings behind the panel".to_owned(),
+        "repair of the machine, the motor and the cables that stay".to_owned(),
+    ]);
+    assumptions(&mut sheet, desk, first);
+    sheet.heading("What stays open");
+    if report.open.is_empty() {
+        sheet.say("Nothing for which no assumption is allowed.");
+    } else {
+        sheet.say("For these nothing may be assumed. The price holds only when they are read, and nothing is energised before.");
+        sheet.list(
+            report.open.iter().map(|o| vec![Run::plain(format!("{} (", o.label)), fact_run(&o.fact), Run::plain(format!("): {}", o.why))]),
+        );
+    }
+    sheet.fields(vec![Field::line("Valid until"), Field::line("Terms"), Field::line("For the supplier")]);
+    sheet.finish()
+}
+
+/// Common practice, no source.
+const SPLIT: &[(&str, &str)] = &[
+    ("shutdown, permits, isolation, making the machine safe", "plant"),
+    ("taking the old unit out, disposal", "contractor; the plant says where to"),
+    ("fixing, wiring, labelling", "contractor"),
+    ("changes in the controller's program", "plant or contractor, with the network pack of these papers"),
+    ("settings, first run, tests", "contractor, the plant's operators present"),
+    ("validation of changed safety functions", "a competent person, named by the plant"),
+    ("arc-flash study and its labels", "plant"),
+];
+
+/// What each assumption may move: the lowest and highest installed cost among the candidates that its reading would decide between
+/// cannot be told one by one; the span of all candidates in sight bounds it.
+fn assumptions(sheet: &mut Sheet<'_>, desk: &Desk<'_>, first: &dossier::Candidate) {
+    sheet.heading("Assumptions, and what they may do to the price");
+    if desk.report.assumptions.is_empty() {
+        sheet.say("Nothing is assumed.");
+        return;
+    }
+    sheet.reads_all_candidates();
+    sheet.say(
+        "Each of these was assumed because nobody has read it. Where a reading may change a verdict, another unit or a remedy may be needed; the \
+         units beside this one in the one-page answer bound what that does to the price.",
+    );
+    let costs: Vec<f64> = desk.report.candidates.iter().map(|c| c.cost - first.cost).collect();
+    let (least, most) = costs.iter().fold((0.0_f64, 0.0_f64), |(low, high), c| (low.min(*c), high.max(*c)));
+    let rows = desk.report.assumptions.iter().map(|a| {
+        let bears = desk.report.measure_next.iter().find(|r| r.fact == a.fact);
+        let effect = match bears {
+            Some(_) if most > least => format!("may move it between {} and +{}", money(least), money(most)),
+            Some(_) => "may ask for a remedy".to_owned(),
+            None => "none that was found".to_owned(),
+        };
+        let label = plant::survey::find(&a.fact).map_or(a.label.as_str(), |id| def(id).label);
+        Row::of(vec![Cell::text(label), Cell::Words(vec![fact_run(&a.fact)]), Cell::text(a.assumed.clone()), Cell::text(effect)])
+    });
+    let columns = vec![
+        Column::words("assumption", 1.6),
+        Column::fit("fact"),
+        Column::words("assumed", 1.2),
+        Column::words(format!("effect on the price, {}", desk.input.site.currency), 1.2),
+    ];
+    sheet.table("assumptions", "", columns, rows.collect());
+}
