@@ -10,5 +10,6 @@ pub(crate) mod new;
 pub(crate) mod record;
 pub(crate) mod rehearse;
 pub(crate) mod schema;
+pub(crate) mod settings;
 pub(crate) mod survey;
 pub(crate) mod words;

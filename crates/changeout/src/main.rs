@@ -92,6 +92,8 @@ enum Command {
     Box(commands::r#box::Options),
     /// Map the old drive's network words to a new drive, write the block that speaks for it, and prove it.
     Words(commands::words::Options),
+    /// Carry every setting of the old drive over by its meaning: what to enter in the new one, in which order, and what is lost.
+    Settings(commands::settings::Options),
     /// Serve a simulated drive with the pack's registers as a Modbus TCP server on this machine, to try a real master.
     Rehearse(commands::rehearse::Options),
     /// Write a reading into a position's file, keeping its comments and order.
@@ -152,6 +154,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::New { site, what } => commands::new::run(site.as_deref(), what, common),
         Command::Survey { site, tag } => commands::survey::run(&site, &tag, common),
         Command::Words(options) => commands::words::run(&options, common),
+        Command::Settings(options) => commands::settings::run(&options, common),
         Command::Rehearse(options) => commands::rehearse::run(&options, common),
         Command::Record(options) => commands::record::record(&options, common),
         Command::Accept(options) => commands::record::accept(&options, common),

@@ -4,6 +4,7 @@
 pub mod boxes;
 pub mod drawing;
 pub mod program;
+pub mod settings;
 pub mod words;
 
 use serde::Serialize;

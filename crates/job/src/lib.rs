@@ -8,4 +8,5 @@ pub mod measure;
 pub mod options;
 pub mod rehearsal;
 pub mod report;
+pub mod settings;
 pub mod words;

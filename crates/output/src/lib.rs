@@ -1,8 +1,10 @@
-//! Drawings and control programs of the dossier as files. What cannot be drawn or printed truly is refused with every reason at once; the
+//! Drawings, control programs and settings of the dossier as files. What cannot be drawn or printed truly is refused with every reason at once; the
 //! same drawing or program always gives the same bytes.
 
+pub mod dcf;
 pub mod dxf;
 pub mod plcopen;
+pub mod settings;
 pub mod structured_text;
 pub mod svg;
 

@@ -7,6 +7,7 @@ use plant::survey::{self, FactDef};
 
 mod files;
 mod network;
+mod settings;
 mod tables;
 
 pub use files::{BOX_TABLES, CODE, UNITS, origin, shape};

@@ -5,6 +5,7 @@ use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
 use crate::product::{FixingHole, Frame};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
+use crate::settings::FoundList;
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
 
 /// One installed drive as it was found.
@@ -38,6 +39,8 @@ pub struct Position {
     pub duty: Vec<Vec<Fact>>,
     /// How the old drive is used on its network, where it is on one.
     pub network: Option<NetworkUse>,
+    /// The old drive's settings as they were found, where a list was taken.
+    pub settings: Option<FoundList>,
     /// A current log, where one was recorded.
     pub current_log: Option<CurrentLog>,
     /// Where it stands.

@@ -4,6 +4,7 @@ use crate::choice::{Combine, Control, DerateKind, Duty, Grounding, Links, Metal,
 use crate::fact::Place;
 use crate::network::{FaultCode, Layout};
 use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Ratio, Resistance, Time, Voltage};
+use crate::settings::Setting;
 
 /// One series.
 #[derive(Clone, Debug, Default)]
@@ -60,6 +61,8 @@ pub struct Series {
     pub layouts: Vec<Layout>,
     /// Fault codes.
     pub faults: Vec<FaultCode>,
+    /// Settings, in the order of the documents.
+    pub settings: Vec<Setting>,
     /// Waiting time after switching off that the unit itself prescribes; a guide, the bus is measured all the same.
     pub bus_wait: Option<Time>,
     /// Further cautions that its documents prescribe.
