@@ -13,5 +13,6 @@ pub(crate) mod open;
 pub(crate) mod record;
 pub(crate) mod rehearse;
 pub(crate) mod schema;
+pub(crate) mod settings;
 pub(crate) mod survey;
 pub(crate) mod words;

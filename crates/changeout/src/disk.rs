@@ -10,9 +10,10 @@ use std::path::{Path, PathBuf};
 use job::cutover::Ticks;
 use packs::{
     DecisionsFile, LOG_BYTES, PackFile, Problem, SHEET_BYTES, Severity, Source, TEXT_BYTES, apply_readings, check_site, read_current_log,
-    read_decisions, read_pack, read_position, read_site, read_ticks,
+    read_decisions, read_pack, read_position, read_settings_list, read_site, read_ticks,
 };
 use plant::decision::Decisions;
+use plant::fact::Place;
 use plant::position::{Position, Site};
 use plant::product::Series;
 
@@ -190,41 +191,48 @@ impl Shelf<'_> {
         let read = read_position(&source);
         let file = self.keep(read)?;
         let mut position = file.position;
-        if let Some(log) = file.log {
-            let wrong = |message: String, help: &str| Problem {
-                severity: Severity::Error,
-                file: log.place.file.clone(),
-                span: None,
-                line: log.place.line,
-                column: 1,
-                cell: None,
-                message,
-                help: help.into(),
-            };
-            match self.inside(&log.path) {
-                Some(true) if !self.folder.join(&log.path).is_file() => {
-                    let problem = wrong(format!("[log] names {}, which is no file", log.path), "the path starts at the site's folder");
-                    self.problems.push(problem);
+        if let Some(log) = file.log
+            && self.is_named("log", "the log", &log.path, &log.place)
+            && let Some(text) = self.source(&log.path, LOG_BYTES)
+        {
+            let read = read_current_log(&text, log.repeats);
+            position.current_log = self.keep(read);
+        }
+        if let Some(list) = file.list
+            && self.is_named("settings", "the list", &list.path, &list.place)
+        {
+            let most = if list.path.ends_with(".xlsx") { SHEET_BYTES } else { TEXT_BYTES };
+            if let Some(bytes) = self.bytes(&list.path, most) {
+                if let Ok(text) = std::str::from_utf8(&bytes) {
+                    self.sources.push(Source::new(list.path.as_str(), text));
                 }
-                Some(true) => {
-                    if let Some(text) = self.source(&log.path, LOG_BYTES) {
-                        let read = read_current_log(&text, log.repeats);
-                        position.current_log = self.keep(read);
-                    }
-                }
-                // What a link shows of the rest of the disk is nobody's business here.
-                Some(false) => {
-                    let problem =
-                        wrong(format!("[log] names {}, which leads out of the site's folder", log.path), "copy the log into the site");
-                    self.problems.push(problem);
-                }
-                None => {
-                    let problem = wrong(format!("[log] names {}, which is not there", log.path), "the path starts at the site's folder");
-                    self.problems.push(problem);
-                }
+                let read = read_settings_list(&list.path, &bytes, list.extent, list.place);
+                position.settings = self.keep(read);
             }
         }
         Some(position)
+    }
+
+    /// Whether a file that a position names may be read; tells what is wrong otherwise.
+    fn is_named(&mut self, table: &str, what: &str, path: &str, place: &Place) -> bool {
+        let (message, help) = match self.inside(path) {
+            Some(true) if self.folder.join(path).is_file() => return true,
+            Some(true) => (format!("[{table}] names {path}, which is no file"), "the path starts at the site's folder".to_owned()),
+            // What a link shows of the rest of the disk is nobody's business here.
+            Some(false) => (format!("[{table}] names {path}, which leads out of the site's folder"), format!("copy {what} into the site")),
+            None => (format!("[{table}] names {path}, which is not there"), "the path starts at the site's folder".to_owned()),
+        };
+        self.problems.push(Problem {
+            severity: Severity::Error,
+            file: place.file.clone(),
+            span: None,
+            line: place.line,
+            column: 1,
+            cell: None,
+            message,
+            help,
+        });
+        false
     }
 
     /// Whether a file, links followed, lies in the site's folder; `None` when there is none.

@@ -97,6 +97,8 @@ enum Command {
     Dossier(commands::dossier::Options),
     /// Map the old drive's network words to a new drive, write the block that speaks for it, and prove it.
     Words(commands::words::Options),
+    /// Carry every setting of the old drive over by its meaning: what to enter in the new one, in which order, and what is lost.
+    Settings(commands::settings::Options),
     /// Serve a simulated drive with the pack's registers as a Modbus TCP server on this machine, to try a real master.
     Rehearse(commands::rehearse::Options),
     /// Open the desk: the site on a local web page, to see and to change it.
@@ -161,6 +163,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::Cutover(options) => commands::cutover::run(&options, common),
         Command::Dossier(options) => commands::dossier::run(&options, common),
         Command::Words(options) => commands::words::run(&options, common),
+        Command::Settings(options) => commands::settings::run(&options, common),
         Command::Rehearse(options) => commands::rehearse::run(&options, common),
         Command::Open(options) => commands::open::run(&options, common),
         Command::Record(options) => commands::record::record(&options, common),

@@ -6,6 +6,7 @@ pub mod cutover;
 pub mod drawing;
 pub mod paper;
 pub mod program;
+pub mod settings;
 pub mod words;
 
 use serde::Serialize;

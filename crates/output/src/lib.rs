@@ -1,9 +1,11 @@
-//! Drawings, control programs and tables of the dossier as files. What cannot be drawn or printed truly is refused with every reason at once; the
-//! same input always gives the same bytes.
+//! Drawings, control programs, settings and tables of the dossier as files. What cannot be drawn or printed truly is refused with every
+//! reason at once; the same input always gives the same bytes.
 
 pub mod bundle;
+pub mod dcf;
 pub mod dxf;
 pub mod plcopen;
+pub mod settings;
 pub mod sheets;
 pub mod structured_text;
 pub mod svg;

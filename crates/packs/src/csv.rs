@@ -33,6 +33,11 @@ impl<'s> Rows<'s> {
         Self { text, next: start, delimiter: delimiter(text.get(start..).unwrap_or_default()) }
     }
 
+    /// The same with what stands between the cells already known.
+    pub(crate) fn with_delimiter(text: &'s str, delimiter: u8) -> Self {
+        Self { delimiter, ..Self::new(text) }
+    }
+
     /// True when semicolons stand between the cells, as spreadsheets write where the comma is the decimal sign.
     pub(crate) fn has_semicolons(&self) -> bool {
         self.delimiter == b';'

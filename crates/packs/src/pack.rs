@@ -19,6 +19,7 @@ use crate::xlsx::read_xlsx;
 mod checks;
 mod curves;
 mod network;
+mod settings;
 
 /// One file of a pack's folder.
 #[derive(Clone, Copy, Debug)]
@@ -240,6 +241,7 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         }),
         layouts: network::layouts(rows("layouts"), rows("words"), rows("bits")),
         faults: build(rows("faults"), network::fault),
+        settings: settings::settings(rows("settings"), rows("choices")),
     })
 }
 

@@ -4,6 +4,7 @@ use plant::cutover::{COUNTS, Counted};
 use plant::fact::{Fact, Place};
 use plant::network::NetworkUse;
 use plant::position::{AddedPart, Position};
+use plant::settings::Extent;
 use plant::survey::{DUTY_COLUMNS, FACTS, FactDef};
 
 use crate::problem::{At, Read, Sink};
@@ -20,6 +21,19 @@ pub struct PositionFile {
     pub position: Position,
     /// The log, where one is named.
     pub log: Option<LogFile>,
+    /// The settings list, where one is named; the caller reads it and puts it in.
+    pub list: Option<ListFile>,
+}
+
+/// A settings list that a position names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ListFile {
+    /// Path from the site's folder, with "/" between its parts.
+    pub path: String,
+    /// What it holds.
+    pub extent: Extent,
+    /// Where it is named.
+    pub place: Place,
 }
 
 /// A current log that a position names.
@@ -81,7 +95,11 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
         position.duty.push(DUTY_COLUMNS.iter().map(|def| row.fact(def.key()).cloned().unwrap_or_else(Fact::default)).collect());
     }
     let log = record.table("log").and_then(|table| log_file(table, sink));
-    Some(PositionFile { position, log })
+    let list = record.table("settings").and_then(|table| {
+        let path = inside(table, "list", "evidence/settings.csv", sink)?;
+        Some(ListFile { path, extent: table.word("extent")?, place: sink.place(table.at("list")) })
+    });
+    Some(PositionFile { position, log, list })
 }
 
 fn added(row: &Record) -> Option<AddedPart> {
@@ -99,18 +117,20 @@ fn added(row: &Record) -> Option<AddedPart> {
 }
 
 fn log_file(table: &Record, sink: &mut Sink<'_>) -> Option<LogFile> {
-    let path = table.string("current")?;
+    let path = inside(table, "current", "evidence/current.csv", sink)?;
+    Some(LogFile { path, repeats: table.flag("repeats")?, place: sink.place(table.at("current")) })
+}
+
+/// The path behind a key, where it stays in the site's folder.
+fn inside(table: &Record, key: &'static str, example: &str, sink: &mut Sink<'_>) -> Option<String> {
+    let path = table.string(key)?;
     // The path comes from a file that may come from anybody: it must stay in the site's folder.
     let inside = !path.starts_with(['/', '\\']) && !path.contains(':') && !path.split(['/', '\\']).any(|part| part == "..");
     if !inside {
-        sink.error(
-            table.at("current"),
-            format!("current: “{path}” leads out of the site's folder"),
-            "name a file below it: evidence/current.csv",
-        );
+        sink.error(table.at(key), format!("{key}: “{path}” leads out of the site's folder"), format!("name a file below it: {example}"));
         return None;
     }
-    Some(LogFile { path, repeats: table.flag("repeats")?, place: sink.place(table.at("current")) })
+    Some(path)
 }
 
 /// Warns when the file is not named after its tag.

@@ -8,6 +8,7 @@ use plant::survey::{self, FactDef};
 mod cutover;
 mod files;
 mod network;
+mod settings;
 mod tables;
 
 pub use files::{BOX_TABLES, CODE, UNITS, origin, shape};

@@ -24,10 +24,24 @@ enum Found {
 
 /// Reads the table on the first sheet of a workbook.
 pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'static Shape, most: usize, sink: &mut Sink<'_>) -> Grid {
+    let mut builder = Builder::new(shape, most, false);
+    if !each_row(name, bytes, sink, &mut |cells, sink| builder.push(cells, sink)) {
+        return unread();
+    }
+    builder.finish(sink)
+}
+
+/// Goes through the rows of the first sheet until `row` wants no more; false with a problem when there is none to go through.
+pub(crate) fn each_row(
+    name: &std::sync::Arc<str>,
+    bytes: &[u8],
+    sink: &mut Sink<'_>,
+    row: &mut dyn FnMut(&[GridCell<'_>], &mut Sink<'_>) -> bool,
+) -> bool {
     let limit = SHEET_BYTES as u64 * UNPACKED_TIMES;
     if bytes.len() > SHEET_BYTES {
         sink.take(too_large(name, bytes.len(), SHEET_BYTES));
-        return unread();
+        return false;
     }
     match unpacked_bytes(bytes) {
         Some(unpacked) if unpacked <= limit => {}
@@ -37,11 +51,11 @@ pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'stati
                 format!("the workbook unpacks to {} MiB; {} MiB are the most that is read", unpacked >> 20, limit >> 20),
                 "",
             );
-            return unread();
+            return false;
         }
         None => {
             sink.error(At::File, "this is no workbook", "save the table as .xlsx, or as CSV (UTF-8)");
-            return unread();
+            return false;
         }
     }
     // The workbook reader holds `expect`s of its own; a broken workbook is the user's problem to see, not a crash.
@@ -50,24 +64,23 @@ pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'stati
         Ok(Ok(found)) => (found.name, found.rows),
         Ok(Err(message)) => {
             sink.error(At::File, format!("the workbook cannot be read ({message})"), "save it again, or as CSV (UTF-8)");
-            return unread();
+            return false;
         }
         Err(_) => {
             sink.error(At::File, "the workbook is damaged", "save it again, or as CSV (UTF-8)");
-            return unread();
+            return false;
         }
     };
     sink.set_sheet(sheet);
     let width = rows.values().filter_map(|cells| cells.last_key_value()).map(|(column, _)| column + 1).max().unwrap_or(0);
-    let mut builder = Builder::new(shape, most, false);
-    for (row, mut found) in rows {
+    for (line, mut found) in rows {
         let is_comment = found.first_key_value().is_some_and(|(_, f)| matches!(f, Found::Text(t) if t.starts_with('#')));
         if is_comment {
             continue;
         }
         let mut cells: Vec<GridCell<'_>> = Vec::with_capacity(width as usize);
         for column in 0..width {
-            let at = At::Cell { row, column };
+            let at = At::Cell { row: line, column };
             let text = match found.remove(&column) {
                 Some(Found::Text(text)) => text,
                 Some(Found::Bad(why)) => {
@@ -78,11 +91,11 @@ pub(crate) fn read_xlsx(name: &std::sync::Arc<str>, bytes: &[u8], shape: &'stati
             };
             cells.push(GridCell { text: text.into(), at });
         }
-        if !builder.push(&cells, sink) {
+        if !row(&cells, sink) {
             break;
         }
     }
-    builder.finish(sink)
+    true
 }
 
 fn unread() -> Grid {

@@ -8,5 +8,6 @@ pub mod network;
 pub mod position;
 pub mod product;
 pub mod quantity;
+pub mod settings;
 pub mod survey;
 pub mod vocabulary;

@@ -6,6 +6,7 @@ use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
 use crate::product::{FixingHole, Frame, LineSide};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
+use crate::settings::FoundList;
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
 
 /// One installed drive as it was found.
@@ -47,6 +48,8 @@ pub struct Position {
     pub network: Option<NetworkUse>,
     /// What is counted and asked for its cutover.
     pub cutover: Counted,
+    /// The old drive's settings as they were found, where a list was taken.
+    pub settings: Option<FoundList>,
     /// A current log, where one was recorded.
     pub current_log: Option<CurrentLog>,
     /// Where it stands.

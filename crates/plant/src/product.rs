@@ -7,6 +7,7 @@ use crate::choice::{
 use crate::fact::Place;
 use crate::network::{FaultCode, Layout};
 use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Rate, Ratio, Resistance, Time, Voltage};
+use crate::settings::Setting;
 
 /// One series.
 #[derive(Clone, Debug, Default)]
@@ -67,6 +68,8 @@ pub struct Series {
     pub layouts: Vec<Layout>,
     /// Fault codes.
     pub faults: Vec<FaultCode>,
+    /// Settings, in the order of the documents.
+    pub settings: Vec<Setting>,
     /// Waiting time after switching off that the unit itself prescribes; a guide, the bus is measured all the same.
     pub bus_wait: Option<Time>,
     /// Further cautions that its documents prescribe.

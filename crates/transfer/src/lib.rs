@@ -1,5 +1,5 @@
-//! From old to new, by meaning: what becomes of every network word and bit of the old drive (`words`), and the small
-//! program language in which an answer to a programmer is written and tried (`program`).
+//! From old to new by meaning: `words` (network words and bits), `settings`, and the program language that the block is written in.
 
 pub mod program;
+pub mod settings;
 pub mod words;

@@ -16,7 +16,9 @@ use super::assess::{SHOWN, load, no_such_position};
 use super::record::change;
 use crate::disk::{self, Loaded};
 use crate::problems::Failure;
-use crate::show::{self, money, wrap};
+use job::phrase::money;
+
+use crate::show::{self, wrap};
 use crate::{Common, End, date, say};
 
 /// Which plan, and what is done.

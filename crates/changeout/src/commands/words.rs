@@ -97,14 +97,21 @@ pub(super) fn with_position<T>(
 
 /// The new series: of the candidate that was named, or of the first of the assessment.
 pub(super) fn candidate<'l>(which: &Which, loaded: &'l Loaded, common: &Common) -> Result<&'l Series, Failure> {
-    let id = match &which.candidate {
-        Some(id) => id.clone(),
-        None => {
-            let dossier = assess::dossier_of(loaded, Some(&which.tag), assess::SHOWN, common)?;
-            let first = dossier.positions.first().and_then(|p| p.chosen.clone());
-            first.ok_or_else(|| Failure::Usage(format!("{}: there is no candidate; --candidate names a series", which.tag)))?
-        }
-    };
+    series_of(&candidate_id(which, loaded, common)?, loaded)
+}
+
+/// The candidate that was named, or the first of the assessment.
+pub(super) fn candidate_id(which: &Which, loaded: &Loaded, common: &Common) -> Result<String, Failure> {
+    if let Some(id) = &which.candidate {
+        return Ok(id.clone());
+    }
+    let dossier = assess::dossier_of(loaded, Some(&which.tag), assess::SHOWN, common)?;
+    let first = dossier.positions.first().and_then(|p| p.chosen.clone());
+    first.ok_or_else(|| Failure::Usage(format!("{}: there is no candidate; --candidate names a series", which.tag)))
+}
+
+/// The series of a candidate.
+pub(super) fn series_of<'l>(id: &str, loaded: &'l Loaded) -> Result<&'l Series, Failure> {
     let series = id.split('/').next().unwrap_or_default();
     loaded.packs.iter().find(|s| s.id == series).ok_or_else(|| {
         let known: Vec<&str> = loaded.packs.iter().map(|s| s.id.as_str()).collect();

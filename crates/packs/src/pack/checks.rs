@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 
 use plant::choice::{Choice, Duty, Presence};
 
-use super::{Table, curves, network};
+use super::{Table, curves, network, settings};
 use crate::problem::{At, Sink, did_you_mean};
 use crate::record::Record;
 
@@ -54,6 +54,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("modules", "slots", "slots", "slot", "slot"),
         ("words", "layout", "layouts", "layout", "layout"),
         ("bits", "layout", "layouts", "layout", "layout"),
+        ("choices", "setting", "settings", "setting", "setting"),
     ] {
         let list = named(tables, to);
         let whole = list.as_ref().is_none_or(|t| t.is_whole(names));
@@ -70,6 +71,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
     holes(tables);
     code(tables);
     network::bits(tables);
+    settings::check(tables);
     for table in tables {
         match table.shape.stem {
             "classes" => classes(table),

@@ -11,6 +11,7 @@ use plant::quantity::dim::{
 };
 
 use super::network::{bits, faults, layouts, words};
+use super::settings::{choices, settings};
 use super::{Field, Kind, Shape};
 
 /// A table of a pack: `STEM.csv`, or the first sheet of `STEM.xlsx`.
@@ -73,6 +74,8 @@ fn tables() -> Vec<TableShape> {
         words(),
         bits(),
         faults(),
+        settings(),
+        choices(),
     ]
 }
 

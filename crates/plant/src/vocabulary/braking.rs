@@ -33,7 +33,7 @@ pub(super) const CONCEPTS: &[Concept] = &[
         group: Group::Braking,
         term: "DC injection brake current",
         standard: "",
-        unit: Some(dim::RatioDim::INFO),
+        unit: Some(dim::CurrentDim::INFO),
         unit_text: "",
         definition: "Direct current put into the stator to brake or hold the motor near standstill.",
         trap: "Per cent of motor or of unit current; it heats the motor without cooling, and on a permanent-magnet motor it does not \
@@ -151,7 +151,7 @@ pub(super) const CONCEPTS: &[Concept] = &[
         group: Group::Braking,
         term: "brake release level",
         standard: "",
-        unit: Some(dim::RatioDim::INFO),
+        unit: Some(dim::TorqueDim::INFO),
         unit_text: "",
         definition: "Torque or current that must stand before the holding brake is opened.",
         trap: "As current it includes the magnetising current, so a threshold of 30 % may mean no torque at all.",

@@ -121,7 +121,7 @@ pub(super) const CONCEPTS: &[Concept] = &[
         group: Group::Motor,
         term: "low-speed boost",
         standard: "",
-        unit: Some(dim::RatioDim::INFO),
+        unit: Some(dim::VoltageDim::INFO),
         unit_text: "",
         definition: "Extra voltage near standstill that makes up for the drop in the stator resistance, so that flux and torque hold.",
         trap: "It may act at zero frequency alone, along the whole curve, only while starting, or follow the current; too much saturates \
@@ -222,8 +222,8 @@ pub(super) const CONCEPTS: &[Concept] = &[
         group: Group::Motor,
         term: "back-EMF constant",
         standard: "",
-        unit: None,
-        unit_text: "V per 1000 rpm",
+        unit: Some(dim::VoltageDim::INFO),
+        unit_text: "",
         definition: "Voltage that a permanent-magnet motor makes at its terminals for a given speed while no current flows.",
         trap: "Peak or rms, phase or line-to-line, cold or warm: factors of √2, √3 and both; a windmilling motor makes it with the unit \
                switched off.",

@@ -1,0 +1,15 @@
+//! Settings from old to new by meaning: each old value becomes a physical value or a word, and that becomes the new unit's number.
+//! Nothing of the old list is dropped: every row has exactly one outcome. `side` reads values and bases of one unit, `translate` makes
+//! the sheet, `load` orders it, `conflict` looks over what results.
+
+pub mod conflict;
+pub mod load;
+mod number;
+pub mod side;
+pub mod translate;
+
+pub use conflict::Conflict;
+pub use load::Step;
+pub use number::{number_text, raw_text};
+pub use side::{Machine, Open, Side};
+pub use translate::{Line, Sheet, Shown, Value, translate};
