@@ -82,9 +82,12 @@ fn unlike(wanted: &str, taken: &[String]) -> String {
     }
 }
 
+/// Columns, rows with the text of their links, and heading of the tables found so far.
+type Found = Vec<(Vec<Column>, Vec<(String, Vec<Value>)>, String)>;
+
 fn of_paper(paper: &Paper, all: &mut Vec<Sheet>) {
     let mut heading = paper.title.clone();
-    let mut found: Vec<(Vec<Column>, Vec<(String, Vec<Value>)>, String)> = Vec::new();
+    let mut found: Found = Vec::new();
     let (mut workings, mut steps) = (Vec::new(), Vec::new());
     for part in &paper.parts {
         match part {

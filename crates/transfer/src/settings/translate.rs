@@ -495,7 +495,6 @@ impl Maker<'_, '_> {
 }
 
 /// The line of an old setting.
-#[expect(clippy::too_many_arguments, reason = "one caller, and all of it is looked at once")]
 fn old_line(
     setting: &Setting,
     raw: Result<&Raw, &String>,
