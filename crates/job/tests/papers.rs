@@ -1,6 +1,7 @@
 //! The papers of the demo: one changed fact changes only the papers that say they read it, whatever fact it is; and no paper lets
 //! anybody put volts on something while a fact that may not be assumed is open.
 #![allow(clippy::disallowed_methods, reason = "these tests read the demo from the source tree")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first broken expectation")]
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
