@@ -170,10 +170,32 @@ impl Layout {
         self.addressing?.address(word.number)
     }
 
+    /// Whether a controller that takes words as the protocol sends them gets the bytes of this word the wrong way round: the unit's own order
+    /// is the other one. A word of 8 bits has bytes to turn only where it lies in a register.
+    #[must_use]
+    pub fn turns_bytes(&self, word: &DataWord) -> bool {
+        let turned = self.byte_order.zip(self.protocol.byte_order()).is_some_and(|(own, habit)| own != habit);
+        turned && (word.width > 8 || matches!(self.protocol, Protocol::ModbusRtu | Protocol::ModbusTcp))
+    }
+
     /// How many words of 16 bits travel in a direction; two bytes make one.
     #[must_use]
     pub fn length(&self, direction: Direction) -> u32 {
         self.words(direction).map(|(_, w)| u32::from(w.width)).sum::<u32>().div_ceil(16)
+    }
+}
+
+impl Protocol {
+    /// Order in which the two bytes of a word travel, and in which controllers take them; `None` for a protocol of the unit's own.
+    ///
+    /// Modbus Application Protocol V1.1b3, 4.2, and PROFIdrive: the more significant first; CiA 301 and CIP: the less significant (from memory).
+    #[must_use]
+    pub const fn byte_order(self) -> Option<ByteOrder> {
+        match self {
+            Self::ModbusRtu | Self::ModbusTcp | Self::Profidrive => Some(ByteOrder::HighFirst),
+            Self::CanOpen | Self::Cip => Some(ByteOrder::LowFirst),
+            Self::Serial => None,
+        }
     }
 }
 
