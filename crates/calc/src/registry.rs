@@ -242,6 +242,7 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::braking::CALCULATIONS,
         crate::feeder::CALCULATIONS,
         crate::conductor::CALCULATIONS,
+        crate::network::CALCULATIONS,
     ]
     .into_iter()
     .flatten()
