@@ -92,7 +92,8 @@ fn written(site: &Path, out: &Path, series: &str, rules: &str) -> Value {
         .arg(out)
         .output()
         .unwrap();
-    assert!(run.status.success(), "{series}: {run:?}");
+    // 1 where a bit has no counterpart; the block is written and proved all the same.
+    assert!(run.status.code().is_some_and(|code| code < 2), "{series}: {run:?}");
     serde_json::from_slice(&run.stdout).unwrap()
 }
 
