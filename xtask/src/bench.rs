@@ -1,5 +1,5 @@
 //! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; diode front ends here and
-//! in ngspice; values of a network word per second, and of the same loop in Python.
+//! in ngspice; values of a proof of network words per second, and of the same proof in Python.
 
 use std::process::Command;
 
@@ -34,11 +34,25 @@ pub(crate) fn run(arguments: &[String]) -> Done {
         ),
         None => println!("no comparison with ngspice: it is not there"),
     }
-    let words = speed(&mut process::cargo(&root(), ["bench", "-p", "transfer", "--bench", "words"]), MARK)?;
-    let python = speed(Command::new(&interpreter).current_dir(root()).arg("crates/transfer/benches/words.py"), MARK)?;
-    println!("values of a word per second: {words:.0} here, {python:.0} in Python, {:.0} times as many here", words / python);
+    let [words, values, setpoint, shown] = figures(&mut process::cargo(&root(), ["bench", "-p", "transfer", "--bench", "words"]), PROOF)?;
+    let [python, tried, their_setpoint, their_shown] =
+        figures(Command::new(&interpreter).current_dir(root()).arg("crates/transfer/benches/words.py"), PROOF)?;
+    let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
+    if !(near(values, tried) && near(setpoint, their_setpoint) && near(shown, their_shown)) {
+        return Err(Failure::Work(format!(
+            "both proofs came out otherwise: {values} and {tried} values, errors of {setpoint} and {their_setpoint}, {shown} and {their_shown} Hz"
+        )));
+    }
+    println!(
+        "a pair of layouts proved in {values:.0} values and patterns, the same greatest errors in both: {words:.0} a second here, {python:.0} in \
+         Python, {:.0} times as many here",
+        words / python
+    );
     Ok(())
 }
+
+/// Before the figures of a proof of network words: values a second, values, greatest errors of setpoint and of the shown speed in Hz.
+const PROOF: [&str; 4] = [MARK, "VALUES ", "SETPOINT_ERROR_HZ ", "SPEED_ERROR_HZ "];
 
 /// How busy the machine is, where it says so.
 fn load() -> String {
@@ -46,9 +60,23 @@ fn load() -> String {
 }
 
 fn speed(command: &mut Command, mark: &str) -> Result<f64, Failure> {
-    let mut found = None;
-    process::run_and_read(command, |line| found = number(line, mark).or(found))?;
-    found.ok_or_else(|| Failure::Work(format!("no line “{mark}NUMBER” came from\n  {}", process::line(command))))
+    figures(command, [mark]).map(|[found]| found)
+}
+
+/// The numbers behind these marks in what a command prints.
+fn figures<const N: usize>(command: &mut Command, marks: [&str; N]) -> Result<[f64; N], Failure> {
+    let mut found = [None; N];
+    process::run_and_read(command, |line| {
+        for (mark, found) in marks.iter().zip(&mut found) {
+            *found = number(line, mark).or(*found);
+        }
+    })?;
+    for (mark, found) in marks.iter().zip(&found) {
+        if found.is_none() {
+            return Err(Failure::Work(format!("no line “{mark}NUMBER” came from\n  {}", process::line(command))));
+        }
+    }
+    Ok(found.map(Option::unwrap_or_default))
 }
 
 fn number(line: &str, mark: &str) -> Option<f64> {

@@ -11,6 +11,7 @@ pub mod feeder;
 pub mod harmonics;
 pub mod load;
 pub mod motor;
+pub mod network;
 pub mod plan;
 pub mod registry;
 pub mod sources;

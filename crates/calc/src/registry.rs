@@ -243,6 +243,7 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::feeder::CALCULATIONS,
         crate::conductor::CALCULATIONS,
         crate::plan::CALCULATIONS,
+        crate::network::CALCULATIONS,
     ]
     .into_iter()
     .flatten()

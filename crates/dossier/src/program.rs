@@ -172,3 +172,43 @@ pub enum Expression {
     /// A standard function.
     Call(Function, Vec<Expression>),
 }
+
+impl Expression {
+    /// Calls `with` for the name of each variable that is read.
+    pub fn each_variable(&mut self, with: &mut dyn FnMut(&mut String)) {
+        match self {
+            Self::Literal(_) | Self::Output { .. } => {}
+            Self::Variable(name) => with(name),
+            Self::Unary(_, operand) => operand.each_variable(with),
+            Self::Binary(_, left, right) => {
+                left.each_variable(with);
+                right.each_variable(with);
+            }
+            Self::Call(_, arguments) => arguments.iter_mut().for_each(|a| a.each_variable(with)),
+        }
+    }
+}
+
+impl Statement {
+    /// Calls `with` for the name of each variable that is read in it; targets of assignments are none.
+    pub fn each_variable(&mut self, with: &mut dyn FnMut(&mut String)) {
+        let all = |body: &mut Vec<Self>, with: &mut dyn FnMut(&mut String)| body.iter_mut().for_each(|s| s.each_variable(with));
+        match self {
+            Self::Note(_) | Self::Return => {}
+            Self::Assign { value, .. } => value.each_variable(with),
+            Self::If { branches, otherwise } => {
+                for branch in branches {
+                    branch.condition.each_variable(with);
+                    all(&mut branch.body, with);
+                }
+                all(otherwise, with);
+            }
+            Self::Case { selector, arms, otherwise } => {
+                selector.each_variable(with);
+                arms.iter_mut().for_each(|arm| all(&mut arm.body, with));
+                all(otherwise, with);
+            }
+            Self::Call { inputs, .. } => inputs.iter_mut().for_each(|given| given.value.each_variable(with)),
+        }
+    }
+}

@@ -80,6 +80,11 @@ pub const CHECKS: &[&Check] = &[
     &words::fault_texts_differ::CHECK,
     &words::at_speed_comes_late::CHECK,
     &words::memory_worn_out::CHECK,
+    &words::line_settings_refused::CHECK,
+    &words::answer_comes_late::CHECK,
+    &words::loop_swings::CHECK,
+    &words::address_used_twice::CHECK,
+    &words::line_ends_at_drive::CHECK,
 ];
 
 /// Old name and the name that took its place.
@@ -200,7 +205,7 @@ mod tests {
     #[test]
     fn units_are_known_and_yes_or_no_has_no_direction() {
         for check in CHECKS {
-            assert!(matches!(check.unit, "%" | "mm" | ""), "{}: {}", check.name, check.unit);
+            assert!(matches!(check.unit, "%" | "mm" | "°" | ""), "{}: {}", check.name, check.unit);
             assert!(!check.unit.is_empty() || check.ways.is_empty(), "{}", check.name);
         }
     }

@@ -1,11 +1,16 @@
 //! What the old program and the new drive say to each other over the network.
 
+pub mod address_used_twice;
+pub mod answer_comes_late;
 pub mod at_speed_comes_late;
 #[cfg(test)]
 pub(crate) mod cases;
 pub mod fault_texts_differ;
 pub mod full_scale_differs;
+pub mod line_ends_at_drive;
+pub mod line_settings_refused;
 pub mod local_start_refused;
+pub mod loop_swings;
 pub mod memory_worn_out;
 pub mod refused_by_master;
 pub mod registers_shifted;

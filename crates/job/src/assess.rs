@@ -160,6 +160,10 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
         position.old_line_side = series.line_side(&rating.frame).cloned();
     }
     position.neighbours = neighbours(input, &position, remarks);
+    let twins = same_address(input, &position);
+    if let Some(network) = &mut position.network {
+        network.same_address = twins;
+    }
     position
 }
 
@@ -167,6 +171,13 @@ pub fn join(input: Input<'_>, surveyed: &Position, remarks: &mut Vec<String>) ->
 fn old_rating<'a>(input: Input<'a>, position: &Position) -> Option<(&'a Series, &'a Rating)> {
     let series = old_series(input, position)?;
     Some((series, *series.decode(position.old_code.as_deref()?).ok()?.ratings.first()?))
+}
+
+/// Tags of other positions with the same address on the same line.
+fn same_address(input: Input<'_>, position: &Position) -> Vec<String> {
+    let of = |p: &Position| p.network.as_ref().and_then(|n| n.line.clone().zip(n.node));
+    let own = of(position);
+    input.positions.iter().filter(|p| own.is_some() && p.tag != position.tag && of(p) == own).map(|p| p.tag.clone()).collect()
 }
 
 /// Frame and fixing holes of the old drive, where its pack and type code tell.

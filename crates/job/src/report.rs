@@ -21,7 +21,7 @@ use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
 pub const NOT_EXAMINED: &[&str] = &[
     "motor cable: reflected wave, charging current, filters, bearing currents",
     "brake resistor: ohms, watts, thermal contact; holding brake",
-    "every wire, every setting, every network word",
+    "every wire, every setting; cables, terminators and switches of a network",
     "how the control schemes act at start, stop, fault, power dip and emergency stop; safety functions",
 ];
 

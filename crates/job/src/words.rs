@@ -4,7 +4,7 @@ use dossier::program::Project;
 use dossier::words::{At, Mapped, MaxError, Proof, Renamed, Source, Table, Words};
 use plant::choice::Choice;
 use plant::fact::Known;
-use plant::network::{ByteOrder, Direction, FullScale, Layout, LossAction, Protocol, ReferenceUnit, Scale, WordMeaning};
+use plant::network::{Direction, FullScale, Layout, LossAction, ReferenceUnit, Scale, WordMeaning};
 use plant::position::Position;
 use plant::product::Series;
 use plant::quantity::{Frequency, System};
@@ -18,6 +18,7 @@ use transfer::words::map::{Entry, map, with_errors};
 use transfer::words::pair::{Pair, Quantity, quantity};
 use transfer::words::proof::{self, prove_block};
 use transfer::words::scale::Settings;
+use transfer::words::vectors::vector_tables;
 use transfer::words::{choose, tables};
 
 /// What was worked out.
@@ -48,7 +49,7 @@ pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Seri
         match block(&pair) {
             Ok(written) => {
                 proof = prove_block(&pair, &written).ok();
-                vectors = tables::vector_table(&pair, &written);
+                vectors = vector_tables(&pair, &written);
                 project = tables::with_test(&pair, &written).or(Some(written));
             }
             Err(no) => made.remarks.extend(no.why.iter().map(|why| format!("no block is written: {why}"))),
@@ -58,7 +59,10 @@ pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Seri
         with_errors(&mut entries, &proof.errors);
         made.remarks.extend(proof.remarks.iter().cloned());
     }
-    let mut tables: Vec<Table> = [tables::crosswalk(&pair), tables::symbols(&pair)].into_iter().chain(vectors).collect();
+    let mut tables: Vec<Table> = [tables::crosswalk(&pair), tables::symbols(&pair)]
+        .into_iter()
+        .chain(vectors.into_iter().flat_map(|v| [v.settled, v.scans]))
+        .collect();
     let mut renamed = Vec::new();
     if let Some(whole) = &project {
         let fitted = fit(whole, rules)
@@ -138,13 +142,10 @@ fn in_tables(tables: &mut [Table], renamed: &[names::Renamed]) {
     let new = |old: &str| renamed.iter().find(|r| r.unit == BLOCK && r.old == old).map(|r| r.new.clone());
     for table in tables {
         for head in &mut table.head {
-            // "write OLD_COMMAND"; a value of 32 bits goes by the first part of two names.
-            let Some((verb, name)) = head.split_once(' ') else { continue };
-            let pair = || match (new(&format!("{name}_A")), new(&format!("{name}_B"))) {
-                (None, None) => None,
-                (a, b) => Some(format!("{}/{}", a.unwrap_or_else(|| format!("{name}_A")), b.unwrap_or_else(|| format!("{name}_B")))),
-            };
-            if let Some(name) = new(name).or_else(pair) {
+            // "write OLD_COMMAND"
+            if let Some((verb, name)) = head.split_once(' ')
+                && let Some(name) = new(name)
+            {
                 *head = format!("{verb} {name}");
             }
         }
@@ -290,22 +291,28 @@ impl Making<'_> {
         }
     }
 
-    /// The block takes each word as a number: who turns its bytes is to be known.
+    /// Which words have their bytes turned, and on whose word.
     fn say_orders(&mut self, pair: &Pair<'_>) {
         for (side, layout) in [("old", pair.old), ("new", pair.new)] {
-            let own = match layout.protocol {
-                Protocol::ModbusRtu | Protocol::ModbusTcp | Protocol::Profidrive => Some(ByteOrder::HighFirst),
-                Protocol::CanOpen | Protocol::Cip => Some(ByteOrder::LowFirst),
-                Protocol::Serial => None,
+            let protocol = layout.protocol.word();
+            let remark = match (layout.byte_order, layout.protocol.byte_order()) {
+                (Some(own), Some(habit)) if own != habit => format!(
+                    "the two bytes of the {side} layout's words come {}, against the habit of {protocol}: the block turns them; if the \
+                     controller's interface turns them already, say the protocol's own order in the pack",
+                    own.word()
+                ),
+                (None, Some(habit)) => {
+                    format!(
+                        "the pack does not say in which order the bytes of the {side} words come: {}, as {protocol} does, is taken",
+                        habit.word()
+                    )
+                }
+                (_, None) => {
+                    format!("the {side} words travel by a protocol of the unit's own: the block takes them with their bytes in place")
+                }
+                _ => continue,
             };
-            if let Some(order) = layout.byte_order.filter(|o| own.is_some_and(|own| own != *o)) {
-                self.remarks.push(format!(
-                    "the bytes of the {side} layout's words come {}, against the habit of {}: the block takes words with their bytes in \
-                     place, so swap them between the network and the block (SHL, SHR and OR by 8 bits) unless the controller's interface does",
-                    order.word(),
-                    layout.protocol.word()
-                ));
-            }
+            self.remarks.push(remark);
         }
     }
 

@@ -3,7 +3,8 @@
 //! (`tests/second_opinion/program.py`).
 //!
 //! No configuration, resource or task is written: which task runs the program, and how often, is for whoever knows the controller. The
-//! later IEC 61131-10, which grew out of this format, is not written.
+//! later IEC 61131-10, which grew out of this format, is not written: its schema comes with the standard and is in no package registry, so
+//! that nothing would show that what was written is right.
 
 use dossier::program::{Block, Holds, Project, Section, Unit, UnitKind, Variable};
 

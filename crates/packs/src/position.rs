@@ -72,7 +72,7 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
     // A table whose values are all asked for and none known says nothing of a network.
     position.network = record.table("network").filter(|t| t.iter().any(|(key, _)| t.fact(key).is_none_or(|f| !f.is_missing()))).map(|t| {
         let node = t.whole("node").and_then(|n| u32::try_from(n).ok());
-        NetworkUse { layout: t.string("layout"), wanted: t.string("wanted"), line: t.string("line"), node }
+        NetworkUse { layout: t.string("layout"), wanted: t.string("wanted"), line: t.string("line"), node, same_address: Vec::new() }
     });
     let mut tables: Vec<&str> = FACTS.iter().map(FactDef::table).collect();
     tables.dedup();

@@ -4,8 +4,8 @@
 mod words;
 
 pub use self::words::{
-    Addressing, BitMeaning, ByteOrder, Direction, FaultMeaning, FullScale, LossAction, Protocol, ReferenceUnit, ScaleKind, Sense, Sequence,
-    Signedness, Trigger, WordMeaning, WordOrder, WriteMethod,
+    Addressing, BitMeaning, ByteOrder, Direction, FaultMeaning, FullScale, LineFrame, LineSpeed, LossAction, NetworkPath, Protocol,
+    ReferenceUnit, ScaleKind, Sense, Sequence, Signedness, Trigger, WordMeaning, WordOrder, WriteMethod,
 };
 use crate::fact::Place;
 use crate::quantity::{Frequency, Time};
@@ -33,6 +33,18 @@ pub struct Layout {
     pub writes: Vec<WriteMethod>,
     /// Whether its network stop bit acts although the unit is under local control; `None` where nobody said.
     pub stop_always_acts: Option<bool>,
+    /// Speeds that its serial line can be set to; empty where nobody said or there is no serial line.
+    pub bauds: Vec<LineSpeed>,
+    /// Frames of a character that its serial line can be set to; empty as above.
+    pub frames: Vec<LineFrame>,
+    /// Longest time that it takes to answer a request; `None` where nobody said.
+    pub answers_within: Option<Time>,
+    /// How old a word may grow in it: from the wire to the output, and from a measurement to the wire, both together; `None` where nobody said.
+    pub update: Option<Time>,
+    /// Network ports through which a line can go on; `None` where nobody said or the protocol has none.
+    pub ports: Option<u32>,
+    /// Whether it can be a station of a ring; `None` where nobody said.
+    pub ring: Option<bool>,
     /// Words in the order of the frame.
     pub words: Vec<DataWord>,
     /// Where it stands.
@@ -134,6 +146,8 @@ pub struct NetworkUse {
     pub line: Option<String>,
     /// Station address on it.
     pub node: Option<u32>,
+    /// Tags of other positions of the site with the same address on the same line; filled in when positions are joined.
+    pub same_address: Vec<String>,
 }
 
 impl Layout {
@@ -170,10 +184,32 @@ impl Layout {
         self.addressing?.address(word.number)
     }
 
+    /// Whether a controller that takes words as the protocol sends them gets the bytes of this word the wrong way round: the unit's own order
+    /// is the other one. A word of 8 bits has bytes to turn only where it lies in a register.
+    #[must_use]
+    pub fn turns_bytes(&self, word: &DataWord) -> bool {
+        let turned = self.byte_order.zip(self.protocol.byte_order()).is_some_and(|(own, habit)| own != habit);
+        turned && (word.width > 8 || matches!(self.protocol, Protocol::ModbusRtu | Protocol::ModbusTcp))
+    }
+
     /// How many words of 16 bits travel in a direction; two bytes make one.
     #[must_use]
     pub fn length(&self, direction: Direction) -> u32 {
         self.words(direction).map(|(_, w)| u32::from(w.width)).sum::<u32>().div_ceil(16)
+    }
+}
+
+impl Protocol {
+    /// Order in which the two bytes of a word travel, and in which controllers take them; `None` for a protocol of the unit's own.
+    ///
+    /// Modbus Application Protocol V1.1b3, 4.2, and PROFIdrive: the more significant first; CiA 301 and CIP: the less significant (from memory).
+    #[must_use]
+    pub const fn byte_order(self) -> Option<ByteOrder> {
+        match self {
+            Self::ModbusRtu | Self::ModbusTcp | Self::Profidrive => Some(ByteOrder::HighFirst),
+            Self::CanOpen | Self::Cip => Some(ByteOrder::LowFirst),
+            Self::Serial => None,
+        }
     }
 }
 

@@ -391,6 +391,11 @@ dimensions! {
     Count CountDim "count" {
         of in_count "" ["poles" "ppr" "pcs" "x"] 1.0, 0.0 Both;
     }
+    /// An angle: a phase; SI unit rad.
+    Angle AngleDim "angle" {
+        deg in_deg "°" ["deg"] 0.017_453_292_519_943_295, 0.0 Both;
+        rad in_rad "rad" [] 1.0, 0.0 Both;
+    }
     /// How often; SI unit 1/s.
     Rate RateDim "rate of events" {
         per_s in_per_s "1/s" ["/s"] 1.0, 0.0 Both;

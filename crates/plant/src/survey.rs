@@ -11,7 +11,7 @@ use crate::choice::{
     Housing, Insulation, LoadKind, Metal, MotorKind, MotorWording, Mounting, OutputFilter, OutputSwitch, Phases, PlateSide,
     ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, ThermalContact, Winding, WindingSensor, YesNo,
 };
-use crate::network::{LossAction, ReferenceUnit};
+use crate::network::{LineFrame, LineSpeed, LossAction, NetworkPath, ReferenceUnit};
 use crate::quantity::{
     ApparentPower, Area, Capacitance, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate,
     Ratio, Resistance, Speed, Temperature, ThermalConductance, Time, Voltage,
@@ -394,6 +394,12 @@ facts! {
     NETWORK_LOCAL: YesNo = "network.local" "Network: the drive is also started by hand, at its door or keypad", Look, AnyWord, "people on site know", 0.0, 1.0;
     NETWORK_TEXTS: YesNo = "network.fault_texts" "Network: an operator panel or the program goes by the old fault numbers", Look, AnyWord, "panel and program tell", 0.0, 1.0;
     NETWORK_WRITES: Rate = "network.setting_writes" "Network: how often the program writes a setting", Look, Between(0.0, 1.0), "up to once a second", 0.0, 1000.0;
+    NETWORK_BAUD: LineSpeed = "network.baud" "Network: speed of the serial line, in bits a second", Look, AnyWord, "the controller's project tells", 0.0, 8.0;
+    NETWORK_FRAME: LineFrame = "network.frame" "Network: data bits, parity and stop bits of the serial line", Look, AnyWord, "the controller's project tells", 0.0, 5.0;
+    NETWORK_ANSWER_WAIT: Time = "network.answer_wait" "Network: how long the controller waits for an answer to a request", Look, Between(0.02, 5.0), "time-outs of masters are set between a scan and a few seconds", 0.001, 60.0;
+    NETWORK_CROSSOVER: Frequency = "network.loop_crossover" "Network: crossover of a control loop (tension, position, pressure) that the program closes over it; 0 Hz without one", Look, Between(0.0, 2.0), "what a program can close over a network at all", 0.0, 100.0;
+    NETWORK_ALONE: YesNo = "network.address_alone" "Network: the list of all stations of the line was looked through and no other has this address", Look, AnyWord, "the list tells", 0.0, 1.0;
+    NETWORK_PATH: NetworkPath = "network.path" "Network: how the line goes on behind the old drive", Look, AnyWord, "drawings tell, and the number of cables at its ports", 0.0, 2.0;
 }
 
 /// Columns of the duty table: a cell of row r and column c has the id `FACTS.len() + r × columns + c`.

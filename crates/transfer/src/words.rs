@@ -19,6 +19,7 @@ pub mod rig;
 pub mod scale;
 pub mod script;
 pub mod tables;
+pub mod vectors;
 
 /// The best new layout for an old one: the same protocol first, then the one that leaves fewest words and bits without counterpart, then the
 /// first. `None` when there is none.

@@ -8,13 +8,14 @@
     reason = "a test reads its own data file and stops at the first broken row"
 )]
 
+use plant::choice::Choice;
 use plant::network::{
     BitMeaning as M, ByteOrder, DataWord, Direction, FullScale, LossAction, ReferenceUnit, Scale, Signedness, WordMeaning, WordOrder,
 };
 use plant::quantity::Frequency;
-use transfer::words::bytes::{joined, registers};
+use transfer::words::bytes::{handed, joined, registers};
 use transfer::words::drive::{Behaviour, Drive};
-use transfer::words::profiles::{cia402, profidrive1, state402};
+use transfer::words::profiles::{cia402, cip_basic, cip_extended, modbus, profidrive1, state402};
 use transfer::words::scale::{Settings, counted, value};
 
 fn settings(full_scale: f64) -> Settings {
@@ -126,6 +127,36 @@ fn every_published_row_comes_out() {
                 let word = DataWord { scale, ..DataWord::plain("n", Direction::ToDrive, 1, WordMeaning::SpeedSetpoint) };
                 let hertz = value(&word, counts.parse().expect("counts"), &settings(full.parse().expect("Hz"))).expect("a speed");
                 assert!((hertz - expected.parse::<f64>().expect("Hz")).abs() <= 1e-4, "{id}: {hertz}");
+            }
+            "wire-modbus" => {
+                // What a master takes from a frame is the number again, and its first byte the more significant one.
+                let layout = modbus();
+                let word = DataWord::plain("n", Direction::ToDrive, 1, WordMeaning::Padding);
+                let [number, _] = handed(&layout, &word, hex(input));
+                let [first, second] = number.to_be_bytes();
+                assert_eq!(format!("{first:02x} {second:02x}"), expected, "{id}");
+                assert!(!layout.turns_bytes(&word), "{id}");
+            }
+            "telegram1" => {
+                let layout = profidrive1();
+                let names = |d| layout.words(d).map(|(_, w)| w.name.as_str()).collect::<Vec<_>>().join(",");
+                assert_eq!(format!("{} / {}", names(Direction::ToDrive), names(Direction::FromDrive)), expected, "{id}");
+                assert_eq!(format!("{}/{}", layout.length(Direction::ToDrive), layout.length(Direction::FromDrive)), input, "{id}");
+            }
+            assembly if assembly.starts_with("assembly-") => {
+                let layout = if assembly == "assembly-20" { cip_basic() } else { cip_extended() };
+                let direction = if input == "to-drive" { Direction::ToDrive } else { Direction::FromDrive };
+                assert_eq!(layout.length(direction), 2, "{id}: 4 bytes");
+                let (_, word) = layout.words(direction).find(|(_, w)| !w.bits.is_empty()).expect("there");
+                let bits: Vec<String> = word.bits.iter().map(|b| format!("{} {}", b.at, b.meaning.word())).collect();
+                assert_eq!(bits.join(", "), expected, "{id}");
+            }
+            "engineering-unit" => {
+                let scale = Some(Scale::BySetting { hertz: 1.0, rpm: 1.0 });
+                let word = DataWord { scale, ..DataWord::plain("n", Direction::ToDrive, 1, WordMeaning::SpeedSetpoint) };
+                let at = |unit| value(&word, input.parse().expect("counts"), &Settings { unit, ..settings(60.0) }).expect("a speed");
+                // Four poles: n = 120·f/p = 30·f.
+                assert_eq!(format!("{} Hz / {:.0} rpm", at(ReferenceUnit::Hertz), at(ReferenceUnit::Rpm) * 30.0), expected, "{id}");
             }
             other => panic!("{id}: nobody knows what “{other}” is"),
         }

@@ -2,13 +2,18 @@
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::panic, reason = "a test may stop at the first broken expectation")]
 
 use plant::network::{
-    Bit, BitMeaning as M, DataWord, Direction, FullScale, Layout, ReferenceUnit, Scale, Sequence, Signedness, WordMeaning, WordOrder,
+    Bit, BitMeaning as M, ByteOrder, DataWord, Direction, FullScale, Layout, ReferenceUnit, Scale, Sequence, Signedness, WordMeaning,
+    WordOrder,
 };
 use plant::quantity::Frequency;
+use transfer::words::block::block;
+use transfer::words::bytes::handed;
 use transfer::words::pair::Pair;
 use transfer::words::profiles;
 use transfer::words::proof::prove;
+use transfer::words::rig::Rig;
 use transfer::words::scale::Settings;
+use transfer::words::script;
 
 fn settings() -> Settings {
     let sixty = Frequency::hz(60.0);
@@ -121,4 +126,65 @@ fn every_fifth_pair_of_layouts_agrees_in_every_value() {
 #[ignore = "takes a minute: all hundred pairs"]
 fn every_pair_of_layouts_agrees_in_every_value() {
     prove_those(|_, _| true);
+}
+
+/// Orders of words and bytes of a value of 32 bits: ABCD, CDAB, BADC, DCBA.
+const ORDERS: [(WordOrder, ByteOrder); 4] = [
+    (WordOrder::HighFirst, ByteOrder::HighFirst),
+    (WordOrder::LowFirst, ByteOrder::HighFirst),
+    (WordOrder::HighFirst, ByteOrder::LowFirst),
+    (WordOrder::LowFirst, ByteOrder::LowFirst),
+];
+
+fn ordered(mut layout: Layout, (words, bytes): (WordOrder, ByteOrder)) -> Layout {
+    (layout.word_order, layout.byte_order) = (Some(words), Some(bytes));
+    layout.name = format!("{}, {words:?} {bytes:?}", layout.name);
+    layout
+}
+
+#[test]
+fn layouts_in_all_four_orders_agree_in_every_value() {
+    let mut told = Vec::new();
+    for (at, order) in ORDERS.into_iter().enumerate() {
+        // Each order as the old one and as the new one, against another.
+        let other = ORDERS[(at + 2) % 4];
+        let sixteen = if at < 2 { profiles::cia402() } else { invented(Sequence::Pulses) };
+        let pairs = [(ordered(wide(), order), ordered(float(), other)), (ordered(sixteen, order), ordered(wide(), other))];
+        for (old, new) in &pairs {
+            let proof = prove(&pair(old, new)).expect("a block");
+            if proof.mismatches > 0 || proof.wraps > 0 {
+                told.push(format!("{} → {}: {} differ\n  {}", old.name, new.name, proof.mismatches, proof.examples.join("\n  ")));
+            }
+        }
+    }
+    assert!(told.is_empty(), "{}", told.join("\n"));
+}
+
+#[test]
+fn bytes_are_turned_on_the_side_that_sends_them_against_the_habit_of_its_protocol() {
+    let plain = profiles::modbus();
+    let turned = ordered(profiles::modbus(), ORDERS[2]);
+    for (old, new, old_turns, new_turns) in [
+        (&plain, &plain, false, false),
+        (&turned, &plain, true, false),
+        (&plain, &turned, false, true),
+        (&turned, &turned, true, true),
+        // What is against the habit of Modbus is the habit of CiA 301.
+        (&ordered(profiles::cia402(), ORDERS[3]), &ordered(profiles::cia402(), ORDERS[1]), false, true),
+    ] {
+        let pair = pair(old, new);
+        let mut rig = Rig::new(&pair).expect("a block");
+        let project = block(&pair).expect("a block");
+        let text = format!("{project:?}");
+        assert_eq!((text.contains("OLD_COMMAND_TURNED"), text.contains("NEW_STATUS_TURNED")), (old_turns, new_turns));
+        // The words that the controller holds: the low byte of the command is the first of the frame where bytes are turned.
+        let (_, command) = old.word(WordMeaning::Command).expect("there");
+        assert_eq!(handed(old, command, 0x0001)[0], if old_turns { 0x0100 } else { 0x0001 });
+        for demands in script::start(old.sequence) {
+            for _ in 0..8 {
+                rig.scan(&script::words(old, &demands, 30.0, &settings())).expect("it runs");
+            }
+        }
+        assert!((rig.new.output() - 30.0).abs() < 1e-9, "{} → {}: {}", old.name, new.name, rig.new.output());
+    }
 }

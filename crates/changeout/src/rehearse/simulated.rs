@@ -2,8 +2,8 @@
 
 use std::time::Duration;
 
-use plant::network::{ByteOrder, DataWord, Direction, Layout, WordOrder, WriteMethod};
-use transfer::words::bytes;
+use plant::network::{DataWord, Direction, Layout, WriteMethod};
+use transfer::words::bytes::{handed, taken};
 use transfer::words::drive::{Behaviour, Drive};
 
 use super::{Device, Function, Refusal};
@@ -52,12 +52,6 @@ impl<'l> Simulated<'l> {
         self.drive.layout()
     }
 
-    /// Orders of words and bytes; a pack that says nothing means what Modbus prints.
-    fn orders(&self) -> (WordOrder, ByteOrder) {
-        let layout = self.layout();
-        (layout.word_order.unwrap_or(WordOrder::HighFirst), layout.byte_order.unwrap_or(ByteOrder::HighFirst))
-    }
-
     /// The register at an address, in one direction or in any.
     fn place(&self, address: u16, direction: Option<Direction>) -> Option<Place> {
         let layout = self.layout();
@@ -67,24 +61,11 @@ impl<'l> Simulated<'l> {
         })
     }
 
-    /// A raw word as its registers.
-    fn registers(&self, word: &DataWord, raw: u32) -> [u16; 2] {
-        let (words, order) = self.orders();
-        if word.width == 32 {
-            return bytes::registers(raw, words, order);
-        }
-        let [_, low] = bytes::registers(raw, WordOrder::HighFirst, order);
-        [low, low]
-    }
-
     /// A raw word with one of its registers replaced; `None` for a value that the word does not take.
     fn replaced(&self, word: &DataWord, raw: u32, half: usize, value: u16) -> Option<u32> {
-        let (words, order) = self.orders();
-        let mut registers = self.registers(word, raw);
+        let mut registers = handed(self.layout(), word, raw);
         *registers.get_mut(half)? = value;
-        let new =
-            if word.width == 32 { bytes::joined(registers, words, order) } else { bytes::joined([0, value], WordOrder::HighFirst, order) };
-        (new <= word.mask()).then_some(new)
+        Some(taken(self.layout(), word, registers)).filter(|new| *new <= word.mask())
     }
 }
 
@@ -107,7 +88,7 @@ impl Device for Simulated<'_> {
                 let word = self.layout().words.get(at).ok_or(Refusal::Failure)?;
                 let values = if word.direction == Direction::FromDrive { &report } else { &self.written };
                 let raw = values.get(at).copied().ok_or(Refusal::Failure)?;
-                self.registers(word, raw).get(half).copied().ok_or(Refusal::Failure)
+                handed(self.layout(), word, raw).get(half).copied().ok_or(Refusal::Failure)
             })
             .collect()
     }
@@ -150,7 +131,7 @@ impl Device for Simulated<'_> {
 
 #[cfg(test)]
 mod tests {
-    use plant::network::{LossAction, ReferenceUnit};
+    use plant::network::{ByteOrder, LossAction, ReferenceUnit, WordOrder};
     use plant::quantity::Frequency;
     use transfer::words::profiles;
     use transfer::words::scale::Settings;

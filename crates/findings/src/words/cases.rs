@@ -61,6 +61,12 @@ pub(crate) fn is_with_block(check: &Check, entries: Entries<'_>, old: Layout, ne
     assert_eq!(on_network(check, entries, old, Vec::new(), &unit(new, true)), yes(holds));
 }
 
+/// What it says at a position whose old drive uses `old`, with or without the block.
+#[track_caller]
+pub(crate) fn margin(check: &Check, entries: Entries<'_>, old: Layout, new: Layout, with_block: bool) -> Result<Outcome, Stop> {
+    on_network(check, entries, old, Vec::new(), &unit(new, with_block))
+}
+
 /// Stops because the pack does not say this.
 #[track_caller]
 pub(crate) fn is_silent(check: &Check, entries: Entries<'_>, old: Layout, new: Layout, about: &str) {

@@ -2,8 +2,8 @@
 
 use plant::choice::Choice;
 use plant::network::{
-    Addressing, BitMeaning, ByteOrder, Direction, FaultMeaning, FullScale, LossAction, Protocol, ScaleKind, Sense, Sequence, Signedness,
-    Trigger, WordMeaning, WordOrder, WriteMethod,
+    Addressing, BitMeaning, ByteOrder, Direction, FaultMeaning, FullScale, LineFrame, LineSpeed, LossAction, Protocol, ScaleKind, Sense,
+    Sequence, Signedness, Trigger, WordMeaning, WordOrder, WriteMethod,
 };
 use plant::quantity::dim::{FrequencyDim, TimeDim};
 
@@ -22,6 +22,12 @@ pub(super) fn layouts() -> TableShape {
         Field::may("longest_timeout", Kind::quantity::<TimeDim>(0.001, 3600.0), "Longest time that it can be set to wait for its controller.", "10 s"),
         Field::may("writes", Kind::Words(WriteMethod::INFO), "Ways of writing registers that it takes.", "single | several"),
         Field::may("stop_always_acts", Kind::Flag, "Whether a stop bit from the network acts although control is local.", "true"),
+        Field::may("bauds", Kind::Words(LineSpeed::INFO), "Speeds that its serial line can be set to.", "9600 | 19200"),
+        Field::may("frames", Kind::Words(LineFrame::INFO), "Frames of a character that its serial line can be set to.", "8n2 | 8e1"),
+        Field::may("answers_within", Kind::quantity::<TimeDim>(0.0, 60.0), "Longest time that it takes to answer a request.", "20 ms"),
+        Field::may("update", Kind::quantity::<TimeDim>(0.0, 60.0), "How old a word may grow in it, from the wire to the output and from a measurement to the wire together, filters included.", "15 ms"),
+        Field::may("ports", Kind::Whole, "Network ports through which a line can go on; blank without a network of plugs.", "2"),
+        Field::may("ring", Kind::Flag, "Whether it can be a station of a ring.", "false"),
     }
 }
 

@@ -1,8 +1,10 @@
 //! The network tables of a pack and the `[network]` table of a position: what they build, and what they refuse.
 
 use packs::read_position;
-use plant::network::{Addressing, BitMeaning, Direction, FaultMeaning, FullScale, LossAction, Scale, Sense, Trigger, WordMeaning};
-use plant::quantity::Frequency;
+use plant::network::{
+    Addressing, BitMeaning, Direction, FaultMeaning, FullScale, LineFrame, LineSpeed, LossAction, Scale, Sense, Trigger, WordMeaning,
+};
+use plant::quantity::{Frequency, Time};
 
 use crate::common::{FULL, SPARSE, pack, quellmoor, shown, source};
 
@@ -14,6 +16,12 @@ fn a_layout_is_built_from_its_tables() {
         (layout.addressing, layout.loss_actions.as_slice()),
         (Some(Addressing::LeadingFour), &[LossAction::Trip, LossAction::RampStop][..])
     );
+    assert_eq!(
+        (layout.bauds.as_slice(), layout.frames.as_slice()),
+        (&[LineSpeed::B9600, LineSpeed::B19200][..], &[LineFrame::None2, LineFrame::Even1][..])
+    );
+    assert_eq!((layout.answers_within, layout.update), (Some(Time::ms(20.0)), Some(Time::ms(15.0))));
+    assert_eq!((layout.ports, layout.ring), (Some(2), Some(false)));
     assert_eq!((layout.length(Direction::ToDrive), layout.length(Direction::FromDrive)), (3, 5), "32 bits are two words");
     let (_, setpoint) = layout.word(WordMeaning::SpeedSetpoint).expect("there");
     assert_eq!(setpoint.scale, Some(Scale::FullScale { counts: 16384.0, of: FullScale::ReferenceFrequency }));
@@ -67,6 +75,8 @@ fn mistakes_are_told_with_their_column() {
         ("bits.csv", "fault-reset", "fault-rest", "no meaning of a bit"),
         ("faults.csv", "0x2310", "0x23G0", "is no number"),
         ("layouts.csv", "trip | ramp-stop", "trip | ramp", "no action on loss"),
+        ("layouts.csv", "9600 | 19200", "9600 | 19201", "no speed of a serial line"),
+        ("layouts.csv", "8n2 | 8e1", "8n2 | 9e1", "no frame of a character"),
     ] {
         let mut files = quellmoor();
         let (_, text) = files.iter_mut().find(|(name, _)| name == file).expect("there");

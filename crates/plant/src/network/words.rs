@@ -123,6 +123,33 @@ choices! {
         HighFirst "high-first" "The more significant byte comes first, as in Modbus.";
         LowFirst "low-first" "The less significant byte comes first, as in CAN and CIP.";
     }
+    /// Speed of a serial line, in bits a second.
+    LineSpeed "speed of a serial line" {
+        B1200 "1200" "1,200 bits a second.";
+        B2400 "2400" "2,400 bits a second.";
+        B4800 "4800" "4,800 bits a second.";
+        B9600 "9600" "9,600 bits a second.";
+        B19200 "19200" "19,200 bits a second.";
+        B38400 "38400" "38,400 bits a second.";
+        B57600 "57600" "57,600 bits a second.";
+        B76800 "76800" "76,800 bits a second.";
+        B115200 "115200" "115,200 bits a second.";
+    }
+    /// Data bits, parity and stop bits of a character on a serial line.
+    LineFrame "frame of a character" {
+        None1 "8n1" "8 data bits, no parity, 1 stop bit.";
+        None2 "8n2" "8 data bits, no parity, 2 stop bits.";
+        Even1 "8e1" "8 data bits, even parity, 1 stop bit.";
+        Odd1 "8o1" "8 data bits, odd parity, 1 stop bit.";
+        SevenEven1 "7e1" "7 data bits, even parity, 1 stop bit.";
+        SevenOdd1 "7o1" "7 data bits, odd parity, 1 stop bit.";
+    }
+    /// How a network goes on behind a station.
+    NetworkPath "way of a network" {
+        Branch "branch" "The station hangs on a cable of its own: nothing goes on behind it.";
+        Through "through" "The cable comes in at one port and goes on to the next station from another.";
+        Ring "ring" "As through, and the last station leads back to the first: the ring's protocol keeps one link open.";
+    }
     /// How registers are written.
     WriteMethod "way of writing registers" {
         Single "single" "One register a request (function code 06).";
@@ -151,6 +178,35 @@ choices! {
         BrakeResistor "brake-resistor" "Chopper or brake resistor.";
         Settings "settings" "The stored settings are wrong or lost.";
         Internal "internal" "A fault of the unit itself.";
+    }
+}
+
+impl LineSpeed {
+    /// Bits a second.
+    #[must_use]
+    pub const fn bits_per_second(self) -> f64 {
+        match self {
+            Self::B1200 => 1_200.0,
+            Self::B2400 => 2_400.0,
+            Self::B4800 => 4_800.0,
+            Self::B9600 => 9_600.0,
+            Self::B19200 => 19_200.0,
+            Self::B38400 => 38_400.0,
+            Self::B57600 => 57_600.0,
+            Self::B76800 => 76_800.0,
+            Self::B115200 => 115_200.0,
+        }
+    }
+}
+
+impl LineFrame {
+    /// Bits of a character on the line, its start bit with them.
+    #[must_use]
+    pub const fn bits(self) -> f64 {
+        match self {
+            Self::None1 | Self::SevenEven1 | Self::SevenOdd1 => 10.0,
+            Self::None2 | Self::Even1 | Self::Odd1 => 11.0,
+        }
     }
 }
 

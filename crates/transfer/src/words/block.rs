@@ -2,12 +2,13 @@
 //!
 //! It is called once in each scan, with the words that the old program wrote and the words that the new drive sent. It keeps the old
 //! drive's command sequence (also edges and, for the profiles, states), walks the new drive through its own, converts numbers in whole
-//! arithmetic of 32 bits, and shows the old drive's status.
+//! arithmetic of 32 bits, and shows the old drive's status. Words whose bytes travel against the habit of their protocol are turned.
 
 mod numbers;
 mod old;
 mod sequence;
 mod show;
+mod turn;
 
 use dossier::program::build::{assign, bit, call, note, select, var, when, word};
 use dossier::program::{Block, Expression, Literal, Project, Statement, Type, Unit};
@@ -58,6 +59,7 @@ pub fn block(pair: &Pair<'_>) -> Result<Project, NoBlock> {
     writer.demands();
     writer.sequence();
     writer.show();
+    writer.turn();
     let Writer { unit, body, .. } = writer;
     let project = Project::new("network words")
         .note(&format!("Old layout: {}. New layout: {}.", pair.old.name, pair.new.name))

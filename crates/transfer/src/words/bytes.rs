@@ -1,9 +1,9 @@
-//! Values of 32 bits in registers of 16: the order of their words and bytes, and what a torn reading is.
+//! Words on the wire: the order of the two words of a value of 32 bits, of the two bytes of a word, and what a torn reading is.
 //!
 //! Modbus sends the more significant byte of a register first (Modbus Application Protocol V1.1b3, 4.2, from memory) and says nothing of
 //! values that take two registers: four orders are in use.
 
-use plant::network::{ByteOrder, WordOrder};
+use plant::network::{ByteOrder, DataWord, Layout, WordOrder};
 
 /// The two registers of a 32-bit value, in the order of their addresses.
 ///
@@ -38,6 +38,37 @@ pub fn joined(pair: [u16; 2], words: WordOrder, bytes: ByteOrder) -> u32 {
     };
     let turn = |word: u16| if bytes == ByteOrder::HighFirst { word } else { word.swap_bytes() };
     u32::from(turn(high)) << 16 | u32::from(turn(low))
+}
+
+/// A raw word as the controller's interface hands it over: each 16 bits of the frame as a number, its bytes in the order of the protocol. The
+/// second is used by values of 32 bits alone, in the order of the frame.
+///
+/// ```
+/// use plant::network::{ByteOrder, DataWord, Direction, WordMeaning};
+/// use transfer::words::{bytes::handed, profiles};
+/// let word = DataWord { width: 32, ..DataWord::plain("w", Direction::ToDrive, 1, WordMeaning::Padding) };
+/// let mut layout = profiles::modbus();
+/// assert_eq!(handed(&layout, &word, 0x47F1_2000), [0x47F1, 0x2000]);
+/// layout.byte_order = Some(ByteOrder::LowFirst);
+/// assert_eq!(handed(&layout, &word, 0x47F1_2000), [0xF147, 0x0020]);
+/// ```
+#[must_use]
+pub fn handed(layout: &Layout, word: &DataWord, raw: u32) -> [u16; 2] {
+    let (words, bytes) = orders(layout, word);
+    if word.width == 32 { registers(raw, words, bytes) } else { [registers(raw & word.mask(), WordOrder::HighFirst, bytes)[1], 0] }
+}
+
+/// The raw word behind what the controller's interface handed over: [`handed`] backwards. What a word of 8 bits cannot hold stays in the result.
+#[must_use]
+pub fn taken(layout: &Layout, word: &DataWord, numbers: [u16; 2]) -> u32 {
+    let (words, bytes) = orders(layout, word);
+    if word.width == 32 { joined(numbers, words, bytes) } else { joined([0, numbers[0]], WordOrder::HighFirst, bytes) }
+}
+
+/// Orders as a master meets them; a pack that says nothing means the more significant word first.
+fn orders(layout: &Layout, word: &DataWord) -> (WordOrder, ByteOrder) {
+    let bytes = if layout.turns_bytes(word) { ByteOrder::LowFirst } else { ByteOrder::HighFirst };
+    (layout.word_order.unwrap_or(WordOrder::HighFirst), bytes)
 }
 
 /// Greatest value that two readings half a scan apart can make up: the high word of one value and the low word of another.

@@ -49,6 +49,12 @@ fn layout(name: &str, protocol: Protocol, sequence: Sequence, words: Vec<DataWor
         longest_timeout: None,
         writes: Vec::new(),
         stop_always_acts: None,
+        bauds: Vec::new(),
+        frames: Vec::new(),
+        answers_within: None,
+        update: None,
+        ports: None,
+        ring: None,
         words,
         place: Place::default(),
     }

@@ -1,17 +1,20 @@
-//! Old drive and new drive side by side under one master: the old one obeys the master's words, the new one those of the block.
+//! Old drive and new drive side by side under one master: the old one obeys the master's words, the new one those of the block. Between
+//! drives and block the words travel as on the wire, each side in its own order of words and bytes.
 
 use dossier::program::{Literal, Project};
 use plant::network::{Direction, Layout, LossAction, WordMeaning};
 
 use super::block::{BLOCK, NoBlock, block};
+use super::bytes::{handed, taken};
 use super::drive::{Behaviour, Drive, State};
 use super::pair::{Pair, names};
 use super::scale::Settings;
 use crate::program::{Machine, Slot};
 
-/// Length of a scan of the rig, in seconds and in ms: long beside any cycle, so that the block's retries come within a few scans.
+/// Length of a scan of the rig, in seconds: long beside any cycle, so that the block's retries come within a few scans.
 pub const SCAN_S: f64 = 0.1;
-const SCAN_MS: u32 = 100;
+/// The same in ms.
+pub const SCAN_MS: u32 = 100;
 
 /// Slope of simulated ramps, in Hz/s: they end within a scan, so that what is compared has settled.
 const RAMP: f64 = 1e6;
@@ -115,29 +118,17 @@ impl<'p> Rig<'p> {
         }
         for (slots, layout, values) in [(&self.slots.old_in, self.pair.old, master), (&self.slots.new_in, self.pair.new, report)] {
             for ((slots, word), raw) in slots.iter().zip(&layout.words).zip(values) {
-                let parts = halves(layout, word.width, *raw);
-                for (slot, part) in slots.iter().zip(parts) {
+                // Padding has no slots.
+                for (slot, part) in slots.iter().zip(handed(layout, word, *raw)) {
                     self.machine.set(*slot, Literal::Word(part));
                 }
             }
         }
         self.machine.cycle(SCAN_MS)?;
         let read = |machine: &Machine, slots: &[Vec<Slot>], layout: &Layout| -> Vec<u32> {
-            slots
-                .iter()
-                .map(|parts| {
-                    let word = |slot: &Slot| if let Literal::Word(w) = machine.get(*slot) { w } else { 0 };
-                    match parts.as_slice() {
-                        [one] => u32::from(word(one)),
-                        [a, b] => super::bytes::joined(
-                            [word(a), word(b)],
-                            layout.word_order.unwrap_or(plant::network::WordOrder::HighFirst),
-                            plant::network::ByteOrder::HighFirst,
-                        ),
-                        _ => 0,
-                    }
-                })
-                .collect()
+            let word = |slot: &Slot| if let Literal::Word(w) = machine.get(*slot) { w } else { 0 };
+            let numbers = |parts: &[Slot]| [parts.first().map_or(0, word), parts.get(1).map_or(0, word)];
+            slots.iter().zip(&layout.words).map(|(parts, w)| taken(layout, w, numbers(parts))).collect()
         };
         self.shown = read(&self.machine, &self.slots.old_out, self.pair.old);
         self.told = read(&self.machine, &self.slots.new_out, self.pair.new);
@@ -183,15 +174,5 @@ impl<'p> Rig<'p> {
     pub fn old_word(&self, meaning: WordMeaning) -> Option<(u32, u32)> {
         let (at, _) = self.pair.old.word(meaning)?;
         Some((self.old.report().get(at).copied()?, self.shown.get(at).copied()?))
-    }
-}
-
-/// A raw word as the controller's variables in the order of the frame.
-pub(super) fn halves(layout: &Layout, width: u8, raw: u32) -> Vec<u16> {
-    if width == 32 {
-        let order = layout.word_order.unwrap_or(plant::network::WordOrder::HighFirst);
-        super::bytes::registers(raw, order, plant::network::ByteOrder::HighFirst).to_vec()
-    } else {
-        vec![u16::try_from(raw & 0xFFFF).unwrap_or(u16::MAX)]
     }
 }

@@ -1,20 +1,18 @@
-//! What goes to the programmer beside the block: plain scaling lines, fault texts, symbols, test vectors, and a program that runs the
-//! block through them.
+//! What goes to the programmer beside the block: plain scaling lines, fault texts, symbols, and a program that runs the block through a
+//! recorded start, stop and trip. The test vectors are in `vectors`.
 
 use dossier::program::build::{arm, assign, call, case, dint, var, when, word};
 use dossier::program::{Block, Project, Statement, Type, Unit};
 use dossier::words::Table;
 use plant::choice::Choice;
-use plant::network::{BitMeaning as M, Direction, Layout, WordMeaning};
+use plant::network::{Direction, Layout, WordMeaning};
 use plant::quantity::digits;
 
 use super::block::BLOCK;
+use super::bytes::handed;
 use super::pair::{Conversion, Pair, names};
-use super::rig::{Rig, SCAN_S};
+use super::rig::Rig;
 use super::script;
-
-/// Scans for which each line of the vectors stands before its answer is read.
-const SETTLE: usize = 12;
 
 fn table(file: &str, head: &[&str], rows: Vec<Vec<String>>) -> Table {
     Table { file: file.to_owned(), head: head.iter().map(|h| (*h).to_owned()).collect(), rows }
@@ -86,123 +84,6 @@ pub fn symbols(pair: &Pair<'_>) -> Table {
     table("symbols.csv", &["variable", "way", "type", "layout", "word", "printed_number", "request_address"], rows)
 }
 
-/// One line of the vectors: what stands before, what the master writes.
-struct Vector {
-    before: &'static str,
-    what: String,
-    words: Vec<u32>,
-    trip: bool,
-}
-
-/// Every bit from rest and from running, every corner of the setpoint, every way through the states.
-fn vectors(pair: &Pair<'_>) -> Vec<Vector> {
-    let layout = pair.old;
-    let settings = &pair.old_settings;
-    let half = pair.highest().in_hz() / 2.0;
-    let steps = script::start(layout.sequence);
-    let running = steps.last().cloned().unwrap_or_default();
-    let rest = steps.first().cloned().unwrap_or_default();
-    let mut all = Vec::new();
-    for (at, word) in layout.words(Direction::ToDrive).filter(|(_, w)| w.meaning == WordMeaning::Command) {
-        for bit in &word.bits {
-            for (before, demands) in [("rest", &rest), ("running", &running)] {
-                let mut words = script::words(layout, demands, half, settings);
-                words[at] ^= 1 << bit.at;
-                all.push(Vector { before, what: format!("bit {} ({}) turned over", bit.at, bit.meaning.word()), words, trip: false });
-            }
-        }
-    }
-    if let Some((at, word)) = layout.word(WordMeaning::SpeedSetpoint) {
-        let (low, high) = word.counts();
-        let full = super::scale::counted(word, settings.full_scale.in_hz(), settings).map_or(0, |c| word.count(c.raw));
-        let mut corners = vec![low, -1, 0, 1, full / 2, full - 1, full, full.saturating_add(1), high];
-        corners.retain(|c| (low..=high).contains(c));
-        corners.sort_unstable();
-        corners.dedup();
-        for count in corners.into_iter().filter(|_| !word.is_float()) {
-            let mut words = script::words(layout, &running, 0.0, settings);
-            words[at] = word.raw(count);
-            all.push(Vector { before: "running", what: format!("setpoint of {count} counts"), words, trip: false });
-        }
-    }
-    for (i, demands) in steps.iter().enumerate() {
-        all.push(Vector {
-            before: "power-up",
-            what: format!("step {} of a start", i + 1),
-            words: script::words(layout, demands, half, settings),
-            trip: false,
-        });
-    }
-    let stop = script::words(layout, &script::stop(layout.sequence), half, settings);
-    all.push(Vector { before: "running", what: "stop".into(), words: stop, trip: false });
-    let mut reset = running;
-    reset.push(M::FaultReset);
-    let reset = script::words(layout, &reset, half, settings);
-    all.push(Vector {
-        before: "running",
-        what: "the drive trips, then a reset with the start still standing".into(),
-        words: reset,
-        trip: true,
-    });
-    all
-}
-
-/// The test vectors: what the master writes and what must come back once it has settled, by the simulated old drive; and what the new drive
-/// is told. `None` when there is no block.
-#[must_use]
-pub fn vector_table(pair: &Pair<'_>, project: &Project) -> Option<Table> {
-    let mut rig = Rig::of(pair, project).ok()?;
-    let columns = |prefix: &str, layout: &Layout, direction: Direction| -> Vec<(usize, String)> {
-        layout
-            .words(direction)
-            .filter(|(_, w)| prefix == "OLD" || pair.uses_new(w))
-            .filter_map(|(at, _)| names(prefix, layout, at).map(|n| (at, n[0].trim_end_matches("_A").to_owned())))
-            .collect()
-    };
-    let written = columns("OLD", pair.old, Direction::ToDrive);
-    let back = columns("OLD", pair.old, Direction::FromDrive);
-    let told = columns("NEW", pair.new, Direction::ToDrive);
-    let mut head = vec!["number".to_owned(), "before".to_owned(), "what".to_owned()];
-    head.extend(written.iter().map(|(_, n)| format!("write {n}")));
-    head.extend(back.iter().map(|(_, n)| format!("expect {n}")));
-    head.extend(told.iter().map(|(_, n)| format!("sent {n}")));
-    head.extend(["motor_hz".to_owned(), "after_s".to_owned()]);
-    let mut rows = Vec::new();
-    for (number, vector) in vectors(pair).into_iter().enumerate() {
-        rig.reset();
-        let steps = script::start(pair.old.sequence);
-        let steps: &[Vec<M>] = match vector.before {
-            "power-up" => &[],
-            "rest" => &steps[..1],
-            _ => &steps,
-        };
-        for demands in steps {
-            let words = script::words(pair.old, demands, pair.highest().in_hz() / 2.0, &pair.old_settings);
-            for _ in 0..SETTLE {
-                rig.scan(&words).ok()?;
-            }
-        }
-        if vector.trip {
-            rig.trip();
-            rig.scan(&script::words(pair.old, &[], 0.0, &pair.old_settings)).ok()?;
-        }
-        for _ in 0..SETTLE {
-            rig.scan(&vector.words).ok()?;
-        }
-        let raw = |list: &[(usize, String)], values: &[u32]| -> Vec<String> {
-            list.iter().map(|(at, _)| values.get(*at).copied().unwrap_or(0).to_string()).collect()
-        };
-        let mut row = vec![(number + 1).to_string(), vector.before.to_owned(), vector.what];
-        row.extend(raw(&written, &vector.words));
-        row.extend(raw(&back, rig.shown()));
-        row.extend(raw(&told, rig.told()));
-        #[expect(clippy::cast_precision_loss, reason = "a dozen scans")]
-        row.extend([digits(rig.old.output(), 5), digits(SETTLE as f64 * SCAN_S, 3)]);
-        rows.push(row);
-    }
-    Some(Table { file: "test-vectors.csv".to_owned(), head, rows })
-}
-
 /// Name of the program that tests the block.
 pub const TEST: &str = "TEST_OLD_TO_NEW";
 
@@ -253,8 +134,7 @@ pub fn with_test(pair: &Pair<'_>, project: &Project) -> Option<Project> {
         unit = unit.local(name, Type::Word, "");
     }
     let part = |layout: &Layout, at: usize, part: usize, raw: u32| -> u16 {
-        let width = layout.words.get(at).map_or(16, |w| w.width);
-        super::rig::halves(layout, width, raw).get(part).copied().unwrap_or(0)
+        layout.words.get(at).and_then(|w| handed(layout, w, raw).get(part).copied()).unwrap_or(0)
     };
     let mut given = Vec::new();
     let mut expected = Vec::new();

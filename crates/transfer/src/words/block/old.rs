@@ -1,7 +1,7 @@
 //! What the old program demands, by the old drive's command sequence.
 
 use dossier::program::build::{arm, assign, branch, case, first_of, int, var, when};
-use dossier::program::{Expression, Literal, Statement, Type};
+use dossier::program::{Literal, Statement, Type};
 use plant::network::{BitMeaning as M, Direction, Sequence, Trigger, WordMeaning};
 
 use super::super::logic::Cond;
@@ -97,20 +97,13 @@ impl Writer<'_, '_> {
 
     /// Reads the copy of the command word where there is one.
     fn through_copy(&self, cond: Cond) -> Cond {
-        fn rename(expression: &mut Expression, has: &dyn Fn(&str) -> bool) {
-            match expression {
-                Expression::Variable(name) if has(&taken(name)) => *name = taken(name),
-                Expression::Unary(_, inner) => rename(inner, has),
-                Expression::Binary(_, a, b) => {
-                    rename(a, has);
-                    rename(b, has);
-                }
-                Expression::Variable(_) | Expression::Literal(_) | Expression::Output { .. } | Expression::Call(..) => {}
-            }
-        }
         match cond {
             Cond::When(mut expression) => {
-                rename(&mut expression, &|name| self.has_local(name));
+                expression.each_variable(&mut |name| {
+                    if self.has_local(&taken(name)) {
+                        *name = taken(name);
+                    }
+                });
                 Cond::When(expression)
             }
             always @ Cond::Always(_) => always,
