@@ -152,8 +152,9 @@ fn clean(text: &str) -> String {
             _ => '?',
         })
         .collect::<String>()
-        .trim()
         .replace(['[', ']', ';', '%'], " ")
+        .trim()
+        .to_owned()
 }
 
 /// Month, day, year, as the standard writes dates; a date that is none stays.
