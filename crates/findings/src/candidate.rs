@@ -57,6 +57,8 @@ pub enum Measure {
     OtherResidualDevice,
     /// Fit the fuses or the breaker that the unit is listed with.
     ListedDevice,
+    /// Replace the disconnect between drive and motor by one with the rating of the path.
+    RatedDisconnect,
     /// Run new supply conductors.
     NewConductors,
     /// Run a new protective earth conductor.
@@ -124,6 +126,7 @@ impl Measure {
             | Self::EarthFaultRelay
             | Self::OtherResidualDevice
             | Self::ListedDevice
+            | Self::RatedDisconnect
             | Self::NewConductors
             | Self::NewEarthConductor
             | Self::LineReactor

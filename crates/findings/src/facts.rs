@@ -11,6 +11,7 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use calc::drive::overload::OverloadPoint;
+use calc::harmonics::Spectrum;
 use calc::working::Silent;
 use plant::choice::{Choice, Duty, LoadKind, MotorKind, YesNo};
 use plant::fact::{Fact, Known};
@@ -92,7 +93,11 @@ pub struct Survey<'p> {
     old_points: [Vec<OverloadPoint>; 2],
     demands: RefCell<Demands>,
     old_words: Rc<OldWords>,
+    spectra: Spectra,
 }
+
+/// Line currents of front ends that were solved already, by the bits of what they were solved for.
+type Spectra = Rc<RefCell<FxHashMap<[u64; 6], Result<Spectrum, Stop>>>>;
 
 /// The old drive's network words as its pack has them.
 #[derive(Debug, Default)]
@@ -105,6 +110,8 @@ struct OldWords {
 const CERTAIN: u16 = u16::MAX;
 /// Demands kept per position before the store is emptied: bounds memory, not correctness.
 const DEMANDS_KEPT: usize = 4096;
+/// Spectra kept per position, likewise.
+const SPECTRA_KEPT: usize = 4096;
 
 impl<'p> Survey<'p> {
     /// The survey of a position (already joined with its supply, box and site).
@@ -140,6 +147,7 @@ impl<'p> Survey<'p> {
             old_points,
             demands: RefCell::default(),
             old_words: Rc::default(),
+            spectra: Rc::default(),
             domains,
         };
         #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
@@ -210,7 +218,7 @@ impl<'p> Survey<'p> {
             *domain = Domain::Fixed(value);
         }
         let survey = Survey::with_domains(self.position, domains, self.old_points.clone());
-        Survey { old_words: Rc::clone(&self.old_words), ..survey }
+        Survey { old_words: Rc::clone(&self.old_words), spectra: Rc::clone(&self.spectra), ..survey }
     }
 
     /// Reads facts at a completion.
@@ -345,6 +353,23 @@ impl<'s> Reader<'s> {
                 return Err(Stop::Open(id));
             }
         })
+    }
+
+    /// A spectrum by the bits of what it depends on; solved once for all completions of the position.
+    ///
+    /// # Errors
+    /// As `solve`.
+    pub(crate) fn spectrum(&self, key: [u64; 6], solve: impl FnOnce() -> Result<Spectrum, Stop>) -> Result<Spectrum, Stop> {
+        if let Some(known) = self.survey.spectra.borrow().get(&key) {
+            return known.clone();
+        }
+        let solved = solve();
+        let mut store = self.survey.spectra.borrow_mut();
+        if store.len() >= SPECTRA_KEPT {
+            store.clear();
+        }
+        store.insert(key, solved.clone());
+        solved
     }
 
     /// Rated current of all motors on the drive.

@@ -99,8 +99,9 @@ pub struct Assessed<'a> {
     pub unpriced: usize,
     /// How far its findings were searched.
     pub depth: Depth,
-    /// Findings that fail, or that fail over more than half of their range: orders candidates that a choice does not settle.
-    pub likely_to_fail: usize,
+    /// Findings that fail, or that fail over more than half of their range, weighed by what they may do: orders candidates that a
+    /// choice does not settle.
+    pub likely_to_fail: f64,
 }
 
 /// What is the same for all candidates of a position.
@@ -132,7 +133,7 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
     take_remedies(context, &mut unit, &mut findings, hints, depth);
     leave_out_needless(context, &mut unit, &mut findings, hints, depth);
     let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
-    let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).count();
+    let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).map(|f| f.check.severity.weight()).sum();
     let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: 0.0, unpriced: 0, depth, likely_to_fail };
     let bill = bill(&assessed, context.site);
     assessed.cost = bill.iter().filter_map(|line| line.price).sum();
@@ -275,15 +276,16 @@ pub fn remedy_cost(remedy: &Remedy, series: &Series, site: &Site) -> Option<f64>
 }
 
 /// Order of candidates: what is sound in all that a choice of drive can decide comes first; where that is not settled, the one
-/// with the fewest findings that are likely to fail; then the least cost, reckoned with what nobody has priced; then the name.
+/// with the least that is likely to fail, weighed by severity; then the least cost, reckoned with what nobody has priced; then the
+/// name.
 #[must_use]
 pub fn order(a: &Assessed<'_>, b: &Assessed<'_>) -> Ordering {
-    let likely = |c: &Assessed<'_>| if c.by_choice == Standing::Holds { 0 } else { c.likely_to_fail };
+    let likely = |c: &Assessed<'_>| if c.by_choice == Standing::Holds { 0.0 } else { c.likely_to_fail };
     // A unit without a price cannot be compared; it comes last among its like.
     let priced = |c: &Assessed<'_>| c.unit.rating.price.is_none();
     a.by_choice
         .cmp(&b.by_choice)
-        .then_with(|| likely(a).cmp(&likely(b)))
+        .then_with(|| likely(a).total_cmp(&likely(b)))
         .then_with(|| priced(a).cmp(&priced(b)))
         .then_with(|| reckoned(a).total_cmp(&reckoned(b)))
         .then_with(|| a.unit.series.id.cmp(&b.unit.series.id))

@@ -56,21 +56,25 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if facts.get(SUPPLY_PHASES)? == Phases::Single {
         return Err(Stop::Refused("harmonics of a single-phase feed are not weighed here; use `calc diode-front-end`".into()));
     }
-    let current = unit.rating.input_current * load_share(facts, unit)?.in_of_one();
-    let site = Line { voltage, fault, rated: unit.rating.input_current, current };
-    let mut drive = spectrum(side, capacitance, &site, reactance)?;
+    // What may be open is asked for before anything is solved.
+    let (rectifiers, linear) = (facts.get(OTHER_RECTIFIERS)?, facts.get(LINEAR_LOAD)?);
+    let share = load_share(facts, unit)?;
+    let site = Line { voltage, fault, rated: unit.rating.input_current, share };
+    let mut drive = spectrum(facts, side, capacitance, &site, reactance)?;
     if unit.measures.has(Measure::HarmonicFilter) {
         drive = scaled_to(&drive, FILTERED)?;
         rec.step(|| Step::new("THD_f", "distortion behind the filter", "", &FILTER).gives(FILTERED));
     }
     rec.step(|| {
-        Step::new("THD_i", "distortion of the unit's line current", "I_H/I_1", &DEFINITION).gives(drive.thd()).note("at its worst load")
+        Step::new("THD_i", "distortion of the unit's line current", "I_H/I_1", &DEFINITION)
+            .gives(drive.thd())
+            .note("at its worst load, rounded up; see the page")
     });
     let old = facts.position().old_line_side.as_ref().zip(facts.position().old_frame.as_ref());
     if rec.keeps()
         && let Some((old, (frame, _))) = old
         && let Some(own) = old.choke
-        && let Ok(before) = spectrum(old, frame.bus_capacitance, &site, own)
+        && let Ok(before) = spectrum(facts, old, frame.bus_capacitance, &site, own)
     {
         rec.step(|| {
             Step::new("THD_old", "distortion of the old drive at the same load, by itself", "", &DEFINITION)
@@ -78,8 +82,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
                 .note("before")
         });
     }
-    let others = bridge(facts.get(OTHER_RECTIFIERS)?)?;
-    let linear = facts.get(LINEAR_LOAD)?;
+    let others = bridge(rectifiers)?;
     rec.step(|| Step::new("", "what is taken where nothing is stated", "", &TAKEN).gives("see source"));
     let point = Coupling { voltage, short_circuit: fault, linear, demand: None, edition };
     let loads: Vec<Spectrum> = std::iter::once(drive).chain(others).collect();
@@ -94,7 +97,29 @@ struct Line {
     voltage: Voltage,
     fault: Current,
     rated: Current,
-    current: Current,
+    share: Ratio,
+}
+
+/// Steps to which the load is rounded up.
+const LOAD_STEP: f64 = 0.05;
+/// Steps to which the fault current that makes the source is rounded up, as a factor.
+const FAULT_STEP: f64 = 1.05;
+/// Steps to which choke and reactor are rounded down.
+const REACTANCE_STEP: f64 = 0.0025;
+/// Steps end a little late, so that what lies on one is not taken for beyond it.
+const ON_STEP: f64 = 1e-9;
+
+impl Line {
+    /// The same, rounded to a grid, so that the many completions of a survey share few solutions: more load, a stiffer source.
+    fn rounded(&self) -> Self {
+        let share = ((self.share.in_of_one() / LOAD_STEP - ON_STEP).ceil() * LOAD_STEP).max(LOAD_STEP);
+        let fault = FAULT_STEP.powf((self.fault.in_a().ln() / FAULT_STEP.ln() - ON_STEP).ceil());
+        Self { share: Ratio::of_one(share), fault: Current::a(fault), ..*self }
+    }
+
+    fn current(&self) -> Current {
+        self.rated * self.share.in_of_one()
+    }
 }
 
 /// Frequency that the calculation goes by: shares of a base do not depend on it.
@@ -102,15 +127,29 @@ const HERTZ: f64 = 60.0;
 /// Drop of a pair of diodes.
 const DIODES: Voltage = Voltage::v(1.8);
 
-fn spectrum(side: &LineSide, capacitance: Option<Capacitance>, line: &Line, reactance: Ratio) -> Result<Spectrum, Stop> {
+fn spectrum(
+    facts: &Reader<'_>,
+    side: &LineSide,
+    capacitance: Option<Capacitance>,
+    line: &Line,
+    reactance: Ratio,
+) -> Result<Spectrum, Stop> {
     let feed = match side.front_end {
         FrontEnd::SixPulse => Feed::ThreePhase,
         FrontEnd::TwelvePulse | FrontEnd::EighteenPulse | FrontEnd::Active => {
             let stated = side.distortion.ok_or(Stop::PackSilent("the current distortion of its front end (line.csv, distortion)"))?;
-            return stated_spectrum(side.front_end, line.current, stated);
+            return stated_spectrum(side.front_end, line.current(), stated);
         }
     };
     let capacitance = capacitance.ok_or(Stop::PackSilent("its bus capacitance (frames.csv, bus_capacitance)"))?;
+    let line = line.rounded();
+    let reactance = Ratio::of_one((reactance.in_of_one() / REACTANCE_STEP + ON_STEP).floor() * REACTANCE_STEP);
+    let key =
+        [line.voltage.in_v(), line.fault.in_a(), line.rated.in_a(), line.share.in_of_one(), reactance.in_of_one(), capacitance.in_farad()];
+    facts.spectrum(key.map(f64::to_bits), || solved(feed, capacitance, &line, reactance))
+}
+
+fn solved(feed: Feed, capacitance: Capacitance, line: &Line, reactance: Ratio) -> Result<Spectrum, Stop> {
     let omega = std::f64::consts::TAU * HERTZ;
     let phase = line.voltage.in_v() / 3f64.sqrt();
     let z = phase / line.fault.in_a();
@@ -126,7 +165,7 @@ fn spectrum(side: &LineSide, capacitance: Option<Capacitance>, line: &Line, reac
         choke: Impedance::NONE,
         capacitance,
         diode_drop: DIODES,
-        load: Load::Power(Power::w(3f64.sqrt() * line.voltage.in_v() * line.current.in_a() * COS)),
+        load: Load::Power(Power::w(3f64.sqrt() * line.voltage.in_v() * line.current().in_a() * COS)),
     };
     Ok(front_end(&circuit, &mut Silent)?.spectrum)
 }

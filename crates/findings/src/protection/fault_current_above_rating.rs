@@ -6,7 +6,7 @@ use calc::working::Recorder;
 use plant::choice::Choice;
 use plant::survey::{DEVICE_RATING, DISCONNECT_RATING, FAULT_CURRENT, PANEL_RATING, TRANSFORMER, TRANSFORMER_IMPEDANCE};
 
-use crate::candidate::{Candidate, Measure};
+use crate::candidate::{Candidate, Measure, Remedy};
 use crate::check::{Outcome, Way, check, holds_if};
 use crate::facts::{Reader, Stop};
 use crate::line::{fitted, listed_device};
@@ -24,10 +24,10 @@ check! {
         (DISCONNECT_RATING.id, Way::Up),
         (DEVICE_RATING.id, Way::Down),
     ],
-    measures: &[Measure::ListedDevice],
+    measures: &[Measure::ListedDevice, Measure::RatedDisconnect],
     page: "fault_current_above_rating.md",
     run: run,
-    remedies: listed_device,
+    remedies: remedies,
 }
 
 /// What the margin is where no document gives the unit a rating with the device that is there.
@@ -41,7 +41,9 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     };
     let mut parts =
         vec![Rated { name: format!("the unit behind {}", device.device.word()), own: None, combined: Some(row.short_circuit_rating) }];
-    if let Some(rating) = facts.find(DISCONNECT_RATING)? {
+    if !unit.measures.has(Measure::RatedDisconnect)
+        && let Some(rating) = facts.find(DISCONNECT_RATING)?
+    {
         parts.push(Rated { name: "the disconnect between drive and motor".into(), own: Some(rating), combined: None });
     }
     let available = facts.get(FAULT_CURRENT)?;
@@ -51,12 +53,24 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     Ok(Outcome::Margin((lowest / available - 1.0) * 100.0))
 }
 
+fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
+    let mut list = listed_device(unit);
+    list.push(Remedy {
+        measure: Measure::RatedDisconnect,
+        what: "replace the disconnect between drive and motor by one rated for the fault current at the panel, with an early-break contact"
+            .into(),
+        parts: None,
+        minutes: 150.0,
+    });
+    list
+}
+
 #[cfg(test)]
 mod tests {
     use plant::choice::Duty;
 
     use super::*;
-    use crate::fixture::{by_hand, is_open, just_covered, remedied, unit};
+    use crate::fixture::{by_hand, is_open, just_covered, unit, with};
 
     fn at<'a>(more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
         let usual = [
@@ -76,6 +90,8 @@ mod tests {
         by_hand(&CHECK, &at(&[("protection.device", "breaker")]), &unit, 25.0); // 25/20
         by_hand(&CHECK, &at(&[("protection.device", "breaker"), ("supply.fault_current", "31.4 kA")]), &unit, -20.38); // 25/31.4
         by_hand(&CHECK, &at(&[("protection.disconnect_rating", "10 kA")]), &unit, -50.0); // 10/20
+        let rated = with(&CHECK, &unit, Measure::RatedDisconnect);
+        by_hand(&CHECK, &at(&[("protection.disconnect_rating", "10 kA")]), &rated, 225.0);
         just_covered(&CHECK, &at(&[("protection.panel_rating", "20 kA")]), &unit);
     }
 
@@ -84,7 +100,8 @@ mod tests {
         let unit = unit("R1", Duty::Heavy);
         by_hand(&CHECK, &at(&[("protection.device", "fuse class RK5")]), &unit, -100.0);
         by_hand(&CHECK, &at(&[("protection.rating", "100 A")]), &unit, -100.0);
-        by_hand(&CHECK, &at(&[("protection.device", "fuse class RK5")]), &remedied(&CHECK, &unit), 225.0);
+        let listed = with(&CHECK, &unit, Measure::ListedDevice);
+        by_hand(&CHECK, &at(&[("protection.device", "fuse class RK5")]), &listed, 225.0);
     }
 
     #[test]

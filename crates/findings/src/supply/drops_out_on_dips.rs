@@ -7,7 +7,7 @@ use plant::quantity::{Power, Voltage};
 use plant::survey::{DIP_LEFT, DIP_TIME, LOAD_CURRENT, MOTOR_EFFICIENCY, MOTOR_POWER, SUPPLY_VOLTAGE};
 
 use crate::candidate::Candidate;
-use crate::check::{Outcome, Way, check, covered, no_remedy};
+use crate::check::{Outcome, Way, check, covered, holds_if, no_remedy};
 use crate::facts::{Reader, Stop};
 use crate::line::side;
 
@@ -27,6 +27,8 @@ check! {
 const MEAN_OF_LINE: f64 = 1.35;
 /// Where it comes from.
 const MEAN: Source = Source::new("ideal six-pulse rectifier: U_d = (3·√2/π)·U = 1.35·U", Knowledge::Derived);
+/// What the margin is where the unit is not for this line at all.
+const OTHER_CLASS: f64 = -100.0;
 /// What the margin is where the rectifier goes on feeding during the dip.
 const FED: f64 = 100.0;
 
@@ -36,6 +38,11 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let trip =
         side(unit)?.undervoltage.ok_or(Stop::PackSilent("the bus voltage at which it trips on undervoltage (line.csv, undervoltage)"))?;
     let line = facts.get(SUPPLY_VOLTAGE)?;
+    if line < unit.class.lowest || line > unit.class.highest {
+        // A low trip is no merit in a unit that this line destroys.
+        holds_if(rec, false, || format!("the unit's class {} is not for {line}: supply/voltage-outside-class", unit.class.name), &PACK);
+        return Ok(Outcome::Margin(OTHER_CLASS));
+    }
     let left = facts.get(DIP_LEFT)?;
     let link = |share: f64| Voltage::v(line.in_v() * share * MEAN_OF_LINE);
     let (before, during) = (link(1.0), link(left.in_of_one()));
@@ -108,6 +115,12 @@ mod tests {
         by_hand(&CHECK, &at("100 ms", "50 %"), &unit, -84.89);
         // 70 % of 648 V is 453.6 V: above the trip, the rectifier goes on feeding.
         by_hand(&CHECK, &at("100 ms", "70 %"), &unit, 100.0);
+    }
+
+    #[test]
+    fn a_unit_of_another_class_does_not_pass_for_its_low_trip() {
+        let unit = changed("R1", Duty::Heavy, |s| (s.classes[0].lowest, s.classes[0].highest) = (Voltage::v(180.0), Voltage::v(264.0)));
+        by_hand(&CHECK, &at("10 ms", "70 %"), &unit, -100.0);
     }
 
     #[test]
