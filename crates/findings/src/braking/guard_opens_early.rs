@@ -2,10 +2,11 @@
 
 use calc::sources::SURVEY;
 use calc::working::{Recorder, Step};
-use plant::survey::{GUARD_DELAY, LOAD_INERTIA, MOTOR_BREAKDOWN, SPEED_HIGHEST, STOP_TIME};
+use plant::choice::StopNeed;
+use plant::survey::{GUARD_DELAY, LOAD_INERTIA, MOTOR_BREAKDOWN, STOP_NEED, STOP_TIME};
 
-use crate::braking::returned::shortest;
-use crate::candidate::{Candidate, Measure, Remedy};
+use crate::braking::returned::{NEVER, shorteners, shortest};
+use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, Way, check, covered};
 use crate::facts::{Reader, Stop};
 
@@ -15,25 +16,26 @@ check! {
     rows: &[53],
     unit: "%",
     ways: &[
-        (LOAD_INERTIA.id, Way::Down), (SPEED_HIGHEST.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (GUARD_DELAY.id, Way::Up),
+        (LOAD_INERTIA.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (GUARD_DELAY.id, Way::Up),
     ],
     measures: &[Measure::Chopper, Measure::NewResistor],
     page: "guard_opens_early.md",
     run: run,
-    remedies: remedies,
+    remedies: shorteners,
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let Some(delay) = facts.find(GUARD_DELAY)? else { return Ok(Outcome::NotHere) };
+    if facts.get(STOP_NEED)? == StopNeed::Free {
+        rec.step(|| Step::new("t", "time of a stop that is left to coast", "", &SURVEY).gives("no time is kept"));
+        return Ok(Outcome::Margin(NEVER));
+    }
+    let Some(shortest) = shortest(facts, unit, rec)? else { return Ok(Outcome::Margin(NEVER)) };
     // The ramp that is set is never driven faster.
-    let time = shortest(facts, unit, rec)?.max(facts.get(STOP_TIME)?);
+    let time = shortest.max(facts.get(STOP_TIME)?);
     rec.step(|| Step::new("t", "stop, at least the ramp that is set", "", &SURVEY).gives(time));
     rec.step(|| Step::new("t_g", "time after which the guard may be opened", "", &SURVEY).gives(delay));
     Ok(covered(rec, "t_g/t − 1", ("t_g", delay), ("t", time)))
-}
-
-fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
-    crate::braking::energy_without_way_out::chopper(unit)
 }
 
 #[cfg(test)]
@@ -69,5 +71,7 @@ mod tests {
         ];
         by_hand(&CHECK, &[ROTOR, more].concat(), &unit("R1", Duty::Heavy), -85.31);
         is_not_here(&CHECK, ROTOR, &unit("R1", Duty::Heavy));
+        // A guard that waits for a machine that coasts waits for no time at all.
+        by_hand(&CHECK, &[ROTOR, more, &[("stop.need", "free")]].concat(), &unit("R1", Duty::Heavy), -100.0);
     }
 }

@@ -3,9 +3,10 @@
 use calc::sources::PACK;
 use calc::working::Recorder;
 use plant::choice::{Choice, FrontEnd};
+use plant::survey::RESISTOR;
 
-use crate::braking::returned::{has_chopper, returned};
-use crate::candidate::{Candidate, Measure, Remedy};
+use crate::braking::returned::{has_chopper, returned, shorteners};
+use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, check, holds_if};
 use crate::facts::{Reader, Stop};
 use crate::line;
@@ -16,10 +17,10 @@ check! {
     rows: &[50],
     unit: "",
     ways: &[],
-    measures: &[Measure::Chopper],
+    measures: &[Measure::Chopper, Measure::NewResistor],
     page: "regeneration_lost.md",
     run: run,
-    remedies: remedies,
+    remedies: shorteners,
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
@@ -29,23 +30,22 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     }
     let new = line::side(unit)?.front_end;
     let Some(power) = returned(facts, rec)? else { return Ok(Outcome::NotHere) };
-    let holds = new == FrontEnd::Active || has_chopper(unit);
+    // A chopper without a resistor takes nothing.
+    let burns = has_chopper(unit)
+        && (facts.find(RESISTOR)?.is_some() || unit.measures.has(Measure::NewResistor) || unit.measures.has(Measure::Chopper));
+    let holds = new == FrontEnd::Active || burns;
     Ok(holds_if(
         rec,
         holds,
         || {
             format!(
-                "{power} come back; front end before: active, afterwards: {}, chopper: {}",
+                "{power} come back; front end before: active, afterwards: {}, chopper with a resistor: {}",
                 new.word(),
-                if has_chopper(unit) { "yes" } else { "no" }
+                if burns { "yes" } else { "no" }
             )
         },
         &PACK,
     ))
-}
-
-fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
-    crate::braking::energy_without_way_out::chopper(unit)
 }
 
 #[cfg(test)]

@@ -3,10 +3,10 @@
 use calc::sources::SURVEY;
 use calc::working::{Recorder, Step};
 use plant::choice::StopNeed;
-use plant::survey::{LOAD_INERTIA, MOTOR_BREAKDOWN, SPEED_HIGHEST, STOP_NEED, STOP_TIME};
+use plant::survey::{LOAD_INERTIA, MOTOR_BREAKDOWN, STOP_NEED, STOP_TIME};
 
-use crate::braking::returned::shortest;
-use crate::candidate::{Candidate, Measure, Remedy};
+use crate::braking::returned::{NEVER, shorteners, shortest};
+use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, Way, check, covered};
 use crate::facts::{Reader, Stop};
 
@@ -16,26 +16,22 @@ check! {
     rows: &[49],
     unit: "%",
     ways: &[
-        (LOAD_INERTIA.id, Way::Down), (SPEED_HIGHEST.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (STOP_TIME.id, Way::Up),
+        (LOAD_INERTIA.id, Way::Down), (MOTOR_BREAKDOWN.id, Way::Up), (STOP_TIME.id, Way::Up),
     ],
     measures: &[Measure::Chopper, Measure::NewResistor],
     page: "stop_too_long.md",
     run: run,
-    remedies: remedies,
+    remedies: shorteners,
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     if facts.get(STOP_NEED)? == StopNeed::Free {
         return Ok(Outcome::NotHere);
     }
-    let time = shortest(facts, unit, rec)?;
+    let Some(time) = shortest(facts, unit, rec)? else { return Ok(Outcome::Margin(NEVER)) };
     let needed = facts.get(STOP_TIME)?;
     rec.step(|| Step::new("t_need", "stop that is needed", "", &SURVEY).gives(needed));
     Ok(covered(rec, "t_need/t − 1", ("t_need", needed), ("t", time)))
-}
-
-fn remedies(unit: &Candidate<'_>) -> Vec<Remedy> {
-    crate::braking::energy_without_way_out::chopper(unit)
 }
 
 #[cfg(test)]
