@@ -114,9 +114,9 @@ impl<'b> Writer<'b> {
     }
 
     fn paper(&mut self, binder: &Binder, paper: &Paper) -> Result<(), Refused> {
-        let _ = write!(
+        let _ = writeln!(
             self.text,
-            "#framed({}, {}, {}, {}, {})[#here({})#head({}, {}, {})\n",
+            "#framed({}, {}, {}, {}, {})[#here({})#head({}, {}, {})",
             quoted(&binder.site),
             quoted(&binder.tag),
             quoted(&paper.title),
@@ -235,9 +235,9 @@ impl<'b> Writer<'b> {
         let head = |c: &Column| if c.unit.is_empty() { c.head.clone() } else { format!("{}, {}", c.head, c.unit) };
         let heads = table.columns.iter().map(|c| quoted(&head(c)));
         let caption = if table.caption.is_empty() { "none".to_owned() } else { quoted(&table.caption) };
-        let _ = write!(
+        let _ = writeln!(
             self.text,
-            "#tab({}, {}, {rooms}, {caption}, {},\n",
+            "#tab({}, {}, {rooms}, {caption}, {},",
             list(widths.collect()),
             list(sides.collect()),
             list(heads.collect())
