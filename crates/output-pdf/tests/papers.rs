@@ -1,5 +1,8 @@
 //! Papers with everything on them that can stand on one: they are set, the same again, on both sizes of sheets, whatever the words are.
 
+use std::io::Write;
+use std::process::{Command, Stdio};
+
 use dossier::Step;
 use dossier::drawing::{Anchor, Drawing, Shape, at, layer};
 use dossier::paper::{Binder, Caution, Cell, Column, Field, Figure, Heading, Link, Look, Paper, Part, Row, Run, Table, Tick, WorkingLine};
@@ -191,4 +194,52 @@ fn words_are_never_markup() {
 fn a_date_that_is_none_and_an_empty_binder_are_no_panic() {
     let all = Binder { date: "soon".into(), ..Binder::default() };
     assert!(binder(&all, &Options::default()).unwrap().pages >= 1);
+}
+
+/// What a program of poppler-utils says of a PDF on its standard input.
+fn said(program: &str, arguments: &[&str], pdf: &[u8]) -> String {
+    let mut command = Command::new(program);
+    let mut child = command.args(arguments).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("poppler-utils is there");
+    let mut input = child.stdin.take().unwrap();
+    let bytes = pdf.to_vec();
+    let writer = std::thread::spawn(move || input.write_all(&bytes));
+    let output = child.wait_with_output().unwrap();
+    writer.join().unwrap().unwrap();
+    assert!(output.status.success(), "{program} refuses it");
+    String::from_utf8(output.stdout).unwrap()
+}
+
+#[test]
+#[ignore = "needs poppler-utils: cargo xtask test"]
+fn poppler_sees_pages_size_tags_embedded_fonts_and_words() {
+    for (size, points) in [(Size::A4, "595.276 x 841.89"), (Size::Letter, "612 x 792")] {
+        let set = binder(&binder_of("Plain words"), &options(size)).unwrap();
+        let info = said("pdfinfo", &["-"], &set.bytes);
+        let line = |key: &str| info.lines().find_map(|l| l.strip_prefix(key)).map_or("", str::trim).to_owned();
+        assert_eq!(line("Pages:"), set.pages.to_string());
+        assert!(line("Page size:").starts_with(points), "{info}");
+        assert_eq!(line("Tagged:"), "yes");
+        assert_eq!(line("Title:"), "Plain words XX-1: all papers");
+        // Columns from behind the name and type: embedded, subset, with a way back to characters.
+        let fonts = said("pdffonts", &["-"], &set.bytes);
+        assert!(fonts.lines().count() > 3 && fonts.contains("OpenSans"), "{fonts}");
+        for font in fonts.lines().skip(2) {
+            let words: Vec<&str> = font.split_whitespace().collect();
+            assert_eq!(words[words.len() - 5..words.len() - 2], ["yes", "yes", "yes"], "{font}");
+        }
+        let text = said("pdftotext", &["-layout", "-", "-"], &set.bytes);
+        assert_eq!(text.matches('\u{c}').count(), set.pages, "a form feed ends each page");
+        for (number, page) in text.split('\u{c}').take(set.pages).enumerate().skip(1) {
+            for words in ["2026-03-10", "revision 0123abcd", &format!("page {} of {}", number + 1, set.pages)] {
+                assert!(page.contains(words), "“{words}” is not on page {}:\n{page}", number + 1);
+            }
+        }
+        // The head of the long table stands on each of its pages.
+        assert!(text.matches("length, mm").count() >= 4, "heads are not repeated");
+        for words in ["Not examined", "Charged DC bus", "expected: Plain words", "Barred.", "[1]", "first line"] {
+            assert!(text.contains(words), "“{words}” is not there");
+        }
+        // Links to files: two papers have one each; one that is broken over two lines counts twice.
+        assert!(set.bytes.windows(24).filter(|w| w.starts_with(b"inputs/positions/A%20B%2")).count() >= 2);
+    }
 }
