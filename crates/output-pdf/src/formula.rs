@@ -133,7 +133,7 @@ fn parts(text: &str) -> Vec<(Kind, String, String)> {
             }
             '(' => (Kind::Open, "(".to_owned()),
             ')' => (Kind::Close, ") ".to_owned()),
-            '√' => (Kind::Root, "√".to_owned()),
+            '√' | '∛' | '∜' => (Kind::Root, c.to_string()),
             '/' => (Kind::Between, "/ ".to_owned()),
             '^' => (Kind::Between, "^".to_owned()),
             '²' => (Kind::Raised, "^2 ".to_owned()),
