@@ -50,73 +50,103 @@ fn balanced(text: &str) -> bool {
     depth == 0
 }
 
+/// What a part of a formula may stand beside.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Kind {
+    /// A symbol or a number.
+    Operand,
+    /// An opening parenthesis.
+    Open,
+    /// A closing one.
+    Close,
+    /// A root: something has to follow.
+    Root,
+    /// A fraction or a power: something has to stand on both sides.
+    Between,
+    /// A power that is there already: something has to stand before it.
+    Raised,
+    /// Anything that needs no neighbour.
+    Free,
+}
+
 fn mathematics(text: &str) -> String {
-    let chars: Vec<char> = text.chars().collect();
+    let parts = parts(text);
     let mut out = String::new();
+    let mut before = None;
+    for (at, (kind, written, plain)) in parts.iter().enumerate() {
+        let after = parts.get(at + 1).map(|(kind, ..)| *kind);
+        let left = matches!(before, Some(Kind::Operand | Kind::Close | Kind::Raised));
+        let right = matches!(after, Some(Kind::Operand | Kind::Open | Kind::Root));
+        // An empty pair of parentheses is nothing to stand on.
+        let empty =
+            |at: usize| matches!((parts.get(at).map(|p| p.0), parts.get(at + 1).map(|p| p.0)), (Some(Kind::Open), Some(Kind::Close)));
+        let fits = match kind {
+            Kind::Root => right && !empty(at + 1),
+            Kind::Between => left && right && !empty(at + 1),
+            Kind::Raised => left && before != Some(Kind::Raised),
+            _ => true,
+        };
+        if fits {
+            out.push_str(written);
+            before = Some(*kind);
+        } else {
+            out.push_str(&quoted(plain));
+            out.push(' ');
+            before = Some(Kind::Free);
+        }
+    }
+    let bare = out.trim();
+    if bare.is_empty() { quoted(text) } else { bare.to_owned() }
+}
+
+/// The parts of a formula, each as it is written in mathematics and as it was.
+fn parts(text: &str) -> Vec<(Kind, String, String)> {
+    let chars: Vec<char> = text.chars().collect();
+    let mut parts: Vec<(Kind, String, String)> = Vec::new();
     let mut at = 0;
     while let Some(&c) = chars.get(at) {
+        let start = at;
         at += 1;
-        match c {
+        let (kind, written) = match c {
+            ' ' => continue,
             c if c.is_alphabetic() && !is_raised(c) => {
-                let start = at - 1;
                 while chars.get(at).is_some_and(|c| c.is_alphanumeric() && !is_raised(*c)) {
                     at += 1;
                 }
                 let name: String = chars[start..at].iter().collect();
-                symbol(&mut out, &name);
+                let mut written = String::new();
+                symbol(&mut written, &name);
                 if chars.get(at) == Some(&'_') {
                     at += 1;
                     let below = subscript(&chars, &mut at);
-                    let _ = write!(out, "_upright({})", quoted(&below));
+                    let _ = write!(written, "_upright({})", quoted(&below));
                 }
-                out.push(' ');
+                written.push(' ');
+                (Kind::Operand, written)
             }
             c if c.is_ascii_digit() => {
-                let start = at - 1;
                 let point = |at: usize| chars.get(at) == Some(&'.') && chars.get(at + 1).is_some_and(char::is_ascii_digit);
                 while chars.get(at).is_some_and(char::is_ascii_digit) || point(at) {
                     at += 1;
                 }
-                let _ = write!(out, "{} ", quoted(&chars[start..at].iter().collect::<String>()));
+                (Kind::Operand, format!("{} ", quoted(&chars[start..at].iter().collect::<String>())))
             }
-            '·' => out.push_str(" dot.op "),
-            '×' => out.push_str(" times "),
-            '−' | '-' => out.push_str(" - "),
-            '²' => out.push_str("^2 "),
-            '³' => out.push_str("^3 "),
-            '(' | ')' | '/' | '√' | '+' | '=' | '<' | '>' => out.push(c),
-            '^' if chars.get(at).is_some_and(|c| *c == '(' || c.is_alphanumeric())
-                && out.trim_end().ends_with(|c: char| c != '/' && c != '(') =>
-            {
-                while out.ends_with(' ') {
-                    out.pop();
-                }
-                out.push('^');
-            }
-            ',' => out.push_str(", "),
-            ' ' => out.push(' '),
-            '≤' | '≥' | '≈' | '±' | '≠' | '∞' => {
-                let _ = write!(out, " {c} ");
-            }
-            other => {
-                let _ = write!(out, "{} ", quoted(&other.to_string()));
-            }
-        }
+            '(' => (Kind::Open, "(".to_owned()),
+            ')' => (Kind::Close, ") ".to_owned()),
+            '√' | '∛' | '∜' => (Kind::Root, c.to_string()),
+            '/' => (Kind::Between, "/ ".to_owned()),
+            '^' => (Kind::Between, "^".to_owned()),
+            '²' => (Kind::Raised, "^2 ".to_owned()),
+            '³' => (Kind::Raised, "^3 ".to_owned()),
+            '·' => (Kind::Free, "dot.op ".to_owned()),
+            '×' => (Kind::Free, "times ".to_owned()),
+            '−' | '-' => (Kind::Free, "- ".to_owned()),
+            '+' | '=' | '<' | '>' | ',' | '≤' | '≥' | '≈' | '±' | '≠' | '∞' => (Kind::Free, format!("{c} ")),
+            other => (Kind::Free, format!("{} ", quoted(&other.to_string()))),
+        };
+        parts.push((kind, written, chars[start..at].iter().collect()));
     }
-    // A root, a fraction or a power needs something on each side.
-    let bare = out.trim();
-    let dangling = |c: char| matches!(c, '/' | '^' | '√' | '_');
-    if bare.ends_with(dangling)
-        || bare.starts_with(['/', '^', '_'])
-        || bare.contains("()")
-        || bare.contains("(/")
-        || bare.contains("/)")
-        || bare.contains("√)")
-        || bare.contains("//")
-    {
-        return quoted(text);
-    }
-    bare.to_owned()
+    parts
 }
 
 const fn is_raised(c: char) -> bool {
@@ -169,14 +199,16 @@ mod tests {
 
     #[test]
     fn fractions_roots_and_powers_are_set_as_such() {
-        assert_eq!(formula("√(Q/T)"), "$√(italic(\"Q\") /italic(\"T\") )$");
+        assert_eq!(formula("√(Q/T)"), "$√(italic(\"Q\") / italic(\"T\") )$");
         assert_eq!(formula("i²"), "$italic(\"i\") ^2$");
+        assert_eq!(formula("e^(−t)"), "$italic(\"e\") ^(- italic(\"t\") )$");
     }
 
     #[test]
     fn what_is_no_formula_stays_words() {
         assert_eq!(formula("half (open"), "#\"half (open\"");
         assert_eq!(formula("a \"b\\"), "$italic(\"a\") \"\\\"\" italic(\"b\") \"\\\\\"$");
-        assert_eq!(formula("a/"), "$\"a/\"$");
+        assert_eq!(formula("a/"), "$italic(\"a\") \"/\"$");
+        assert_eq!(formula("√()"), "$\"√\" () $".replace(") $", ")$"));
     }
 }

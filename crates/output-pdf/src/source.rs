@@ -14,6 +14,8 @@ use crate::{Options, Size};
 const LOOK: &str = include_str!("look.typ");
 /// Part of the page that a figure may fill in height.
 const FIGURE_MM: f64 = 195.0;
+/// Width between the margins of the narrower sheet.
+const WIDTH_MM: f64 = 174.0;
 
 /// A source with its figures as SVG.
 pub(crate) struct Made {
@@ -272,7 +274,10 @@ impl<'b> Writer<'b> {
         // Generic names of faces mean nothing to the typesetter.
         self.figures.push(svg.replace("font-family=\"sans-serif\"", "font-family=\"Open Sans\""));
         let name = figure_name(self.figures.len() - 1);
-        let _ = writeln!(self.text, "#fig({}, {}, {FIGURE_MM}mm)", quoted(&name), quoted(&figure.caption));
+        // As wide as the page, but no higher than fits on one; the other side follows.
+        let drawing = &figure.drawing;
+        let high = if drawing.width > 0.0 { (WIDTH_MM * drawing.height / drawing.width).min(FIGURE_MM) } else { FIGURE_MM };
+        let _ = writeln!(self.text, "#fig({}, {}, {high:.1}mm)", quoted(&name), quoted(&figure.caption));
         Ok(())
     }
 
@@ -288,13 +293,17 @@ impl<'b> Writer<'b> {
                 }
             }
             let _ = write!(sum, " $=$ #s({})", quoted(&step.value));
-            let note = if step.note.is_empty() { step.name.clone() } else { format!("{}; {}", step.name, step.note) };
+            let mut note = if step.note.is_empty() { step.name.clone() } else { format!("{}; {}", step.name, step.note) };
             let source = match &line.source {
                 Some(Link::Anchor(name)) if self.anchors.contains(name.as_str()) => {
                     let number = name.rsplit('-').next().unwrap_or_default();
                     format!("#to({}, [\\[{number}\\]])", quoted(name))
                 }
-                _ => format!("#{}", quoted(&step.source)),
+                // Without a list of sources to point to, the source stands in words.
+                _ => {
+                    let _ = write!(note, " — {}", step.source);
+                    String::new()
+                }
             };
             let _ = writeln!(self.text, "([{sum}], [#{}], [{source}]),", quoted(&note));
         }

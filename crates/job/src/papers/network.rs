@@ -5,7 +5,7 @@ use dossier::words::{At, Words};
 use plant::quantity::digits;
 use plant::survey::{MOTOR_FREQUENCY, MOTOR_SPEED, SPEED_HIGHEST};
 
-use super::sheet::{Desk, Sheet, tick};
+use super::sheet::{Desk, Sheet, energise, tick};
 
 /// Notes what the words were made from.
 pub(super) fn read(sheet: &mut Sheet<'_>) {
@@ -64,8 +64,14 @@ pub(super) fn pack(desk: &Desk<'_>) -> Paper {
     }
     sheet.heading("Tests with the real controller");
     sheet.ticks(vec![
-        tick("Exchange words with the new unit, motor terminals open, and compare both directions with the table of test vectors."),
-        tick("Pull the network cable while the unit runs without a motor: it does what the machine needs, after the time that was set."),
+        energise(
+            "Unit on, motor terminals open: words exchanged, both directions compared with the table of test vectors.",
+            "no difference",
+        ),
+        energise(
+            "Network cable pulled while the unit runs without a motor.",
+            "it does what the machine needs, after the time that was set",
+        ),
         tick("Put the cable back with the start command still standing: nothing starts by itself."),
         tick("Make one fault, read its text on the operators' panel, reset it from there."),
     ]);

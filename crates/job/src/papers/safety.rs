@@ -7,7 +7,7 @@ use super::sheet::{Desk, Sheet, energise, expect, fact_run, hold, tick};
 use crate::report::range_text;
 
 pub(super) fn stub(desk: &Desk<'_>) -> Paper {
-    let mut sheet = Sheet::new(desk, "safety-file", "Safety file: what a safety engineer has to fill in", "safety engineer");
+    let mut sheet = Sheet::new(desk, "safety-file", "Safety file, to be filled in", "safety engineer");
     for id in [STOP_NEED.id, STOP_TIME.id, LOAD_OVERHAULING.id, LOAD_KIND.id] {
         sheet.reads(id);
     }
