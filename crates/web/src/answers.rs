@@ -35,7 +35,9 @@ pub(crate) struct Now {
 impl Now {
     pub(crate) fn new(folder: Arc<Folder>, date: &str) -> Self {
         let mut common = DefaultHasher::new();
-        for (name, file) in folder.files.iter().filter(|(name, _)| &***name == "site.toml" || name.starts_with("packs/")) {
+        // Everything but the files of single positions bears on all: lists and logs are named by positions, but by no one place here.
+        let single = |name: &str| name.starts_with("positions/") || name == "decisions.toml" || name == packs::HISTORY;
+        for (name, file) in folder.files.iter().filter(|(name, _)| !single(name)) {
             common.write(name.as_bytes());
             common.write_u64(file.mark);
         }
