@@ -1,4 +1,5 @@
 //! Papers with everything on them that can stand on one: they are set, the same again, on both sizes of sheets, whatever the words are.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first broken expectation")]
 
 use std::io::Write;
 use std::process::{Command, Stdio};
