@@ -202,7 +202,9 @@ impl Browser {
 impl Drop for Browser {
     fn drop(&mut self) {
         // A browser whose driver is only killed goes on without it.
-        let _ = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| self.ask("DELETE", &format!("/session/{}", self.session), &Value::Null)));
+        let _ = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| {
+            self.ask("DELETE", &format!("/session/{}", self.session), &Value::Null)
+        }));
         let _ = self.driver.kill();
         let _ = self.driver.wait();
         let _ = self.profile.path();
