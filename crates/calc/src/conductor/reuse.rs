@@ -116,7 +116,7 @@ pub fn reuse<R: Recorder>(fitted: &Fitted, list: &[Listed], line: Voltage, avail
             (true, Some(room), None) => format!("larger than listed by {}", -room),
             (true, Some(_), Some(rating)) => format!("listed, tested at {rating}"),
         };
-        Step::new("", format!("{} {} against the unit's list", fitted.class.word(), fitted.current), "", &PACK).gives(words)
+        Step::new("device", format!("{} {} against the unit's list", fitted.class.word(), fitted.current), "", &PACK).gives(words)
     });
     if let (Some(rating), Some(margin)) = (rating, margin) {
         rec.step(|| {

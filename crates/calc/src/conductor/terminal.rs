@@ -114,7 +114,7 @@ pub fn terminal_fit<R: Recorder>(range: &TerminalRange, ends: &Ends, rec: &mut R
             })
     });
     rec.step(|| {
-        Step::new("", "metal and strands", "", &NEC_110_14).gives(match (fit.aluminium, fit.fine) {
+        Step::new("lug", "metal and strands", "", &NEC_110_14).gives(match (fit.aluminium, fit.fine) {
             (true, true) => "aluminium and fine strands, for which the terminal is not marked",
             (true, false) => "aluminium, for which the terminal is not marked",
             (false, true) => "fine strands, which the terminal does not take",

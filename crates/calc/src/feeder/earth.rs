@@ -173,14 +173,14 @@ pub fn leakage<R: Recorder>(
         )
     });
     rec.step(|| {
-        Step::new("", format!("type {} against a {} input", device.word(), rectifier.word()), "", &TYPES).gives(if type_fits {
+        Step::new("type", format!("type {} against a {} input", device.word(), rectifier.word()), "", &TYPES).gives(if type_fits {
             "sees what the drive can pass"
         } else {
             "may be blinded by direct current: a fault may go unseen; type B, or what the unit's documents ask for"
         })
     });
     rec.step(|| {
-        Step::new("", "protective conductor", "", &TOUCH).gives(if found.second_conductor {
+        Step::new("conductor", "protective conductor", "", &TOUCH).gives(if found.second_conductor {
             "a second or a larger one: more than 3.5 mA in all; each unit is judged by its own current"
         } else {
             "no more than 3.5 mA in all"

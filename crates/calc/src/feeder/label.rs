@@ -70,7 +70,7 @@ pub fn label_changed<R: Recorder>(before: &Study, after: &Study, device: bool, r
         clearing: differs(before.clearing.in_s(), after.clearing.in_s()),
     };
     rec.step(|| {
-        Step::new("", "fault current, device, clearing time", "", &LABELS)
+        Step::new("label", "fault current, device, clearing time", "", &LABELS)
             .with("before", before.fault)
             .with("after", after.fault)
             .gives(if found.changed() { "changed: the study must be looked at again" } else { "unchanged, as far as these three go" })

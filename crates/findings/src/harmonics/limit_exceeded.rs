@@ -83,7 +83,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         });
     }
     let others = bridge(rectifiers)?;
-    rec.step(|| Step::new("", "what is taken where nothing is stated", "", &TAKEN).gives("see source"));
+    rec.step(|| Step::new("habits", "what is taken where nothing is stated", "", &TAKEN).gives("see source"));
     let point = Coupling { voltage, short_circuit: fault, linear, demand: None, edition };
     let loads: Vec<Spectrum> = std::iter::once(drive).chain(others).collect();
     let there = at_coupling(&point, &loads, rec)?;
