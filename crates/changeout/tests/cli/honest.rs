@@ -81,8 +81,10 @@ fn take_all(tag: &str, name: &str, share: &mut dyn FnMut() -> f64) {
             } else if let Some(step) = failed.get(&id) {
                 panic!("{name}: {id} failed after {step} readings and no longer does after {}: {taken:#?}", taken.len());
             }
+            // A unit with other things done to it is another proposal: its parts belong to its name.
+            let bill: Vec<&str> = list(candidate, "bill").iter().map(|line| text(line, "what")).collect();
             for finding in list(candidate, "findings") {
-                let key = (id.clone(), text(finding, "name").to_owned());
+                let key = (format!("{id}: {}", bill.join("; ")), text(finding, "name").to_owned());
                 match text(finding, "verdict") {
                     "holds" => drop(held.entry(key).or_insert(taken.len())),
                     "fails" => {
@@ -105,7 +107,7 @@ fn take_all(tag: &str, name: &str, share: &mut dyn FnMut() -> f64) {
         now = position(&site, tag);
     }
     assert!(taken.len() >= 8, "{name}: only {} readings were asked for: {taken:#?}", taken.len());
-    assert!(held.keys().any(|(id, _)| *id == chosen), "the chosen candidate was watched");
+    assert!(held.keys().any(|(id, _)| id.starts_with(&format!("{chosen}:"))), "the chosen candidate was watched");
     // What a pack leaves out is for its documents to say, not for a reading.
     let silent = |f: &Value| f["reason"].as_str().is_some_and(|r| r.starts_with("the pack of"));
     // Of a candidate that is ruled out nobody needs to know more.

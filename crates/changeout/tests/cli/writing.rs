@@ -187,12 +187,16 @@ fn a_reading_changes_the_answer_and_shows_its_origin() {
 fn an_accepted_finding_is_named_with_its_person_and_settles() {
     let site = Site::demo();
     let decisions = site.read("decisions.toml");
-    for (name, reason) in [("speed/top-speed-short", "never runs above 60 Hz"), ("rating/less-than-old", "was \"oversized\"")] {
+    for (name, reason) in [
+        ("speed/top-speed-short", "never runs above 60 Hz"),
+        ("rating/less-than-old", "was \"oversized\""),
+        ("motor/winding-overstressed", "a new motor is ordered for the same night"),
+    ] {
         run(["accept", site.path(), "AF-204", name, "--by", "P. Annear", "--reason", reason, "--date", DATE]).ends(0);
     }
     let written = site.read("decisions.toml");
     let (gone, came) = changed(&decisions, &written);
-    assert!(gone.is_empty() && came.iter().filter(|l| *l == "[[accepted]]").count() == 2, "{came:#?}");
+    assert!(gone.is_empty() && came.iter().filter(|l| *l == "[[accepted]]").count() == 3, "{came:#?}");
     run(["check", site.path()]).ends(0);
     let json = assessed(&site, &[]);
     let (position, candidate) = first(&json, "AF-204");

@@ -32,7 +32,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
 }
 
 fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
-    one(Measure::EarlyBreakContact, "give the isolator a contact that opens before its poles, and land it in the run permit", 90.0)
+    one(Measure::EarlyBreakContact, "give the isolator a contact that opens before its poles, and land it in the run permit", 45.0)
 }
 
 #[cfg(test)]
