@@ -1,5 +1,7 @@
 //! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; diode front ends here and
-//! in ngspice; values of a proof of network words per second, and of the same proof in Python.
+//! in ngspice; values of a proof of network words per second, and of the same proof in Python; the papers of one position and of a hundred.
+
+mod papers;
 
 use std::process::Command;
 
@@ -48,7 +50,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
          Python, {:.0} times as many here",
         words / python
     );
-    Ok(())
+    papers::run()
 }
 
 /// Before the figures of a proof of network words: values a second, values, greatest errors of setpoint and of the shown speed in Hz.
