@@ -2,5 +2,5 @@
 
 pub mod drop_too_large;
 pub mod earth_too_small;
-mod run;
+pub(crate) mod run;
 pub mod supply_too_small;

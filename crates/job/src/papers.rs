@@ -7,6 +7,7 @@ mod book;
 mod differences;
 mod money;
 mod network;
+mod power;
 mod register;
 mod room;
 mod safety;
@@ -54,15 +55,7 @@ fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], repo
         differences::list,
         money::bill,
         money::quotation,
-        |desk| {
-            later(
-                desk,
-                "power-sheet",
-                "Power sheet, before and after",
-                "electrician, inspector",
-                "short circuit, fuses, breakers and conductors",
-            )
-        },
+        power::sheet,
         |desk| later(desk, "wire-crosswalk", "Wire crosswalk", "electrician", "the wires of this position"),
         |desk| later(desk, "settings-book", "Settings book", "commissioning, maintenance", "the settings of the old drive"),
         network::pack,

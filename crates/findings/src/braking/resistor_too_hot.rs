@@ -1,13 +1,13 @@
 //! The brake resistor gets hotter than it is built for.
 
+use calc::braking::cycle_heat::{Piece, cycle_heat};
 use calc::braking::resistor::{Body, Pulse, heat};
-use calc::sources::DEFINITION;
+use calc::sources::{DEFINITION, Knowledge, Source};
 use calc::working::{Recorder, Step};
-use plant::choice::{LoadKind, YesNo};
+use plant::choice::StopNeed;
 use plant::quantity::{Power, Rate, Ratio, TemperatureRise, Time};
 use plant::survey::{
-    LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, LOAD_STARTS, MOTOR_SPEED, RESISTOR, RESISTOR_CONSTANT, RESISTOR_POWER, SPEED_HIGHEST,
-    STOP_TIME,
+    LOAD_INERTIA, LOAD_STARTS, MOTOR_EFFICIENCY, MOTOR_SPEED, RESISTOR, RESISTOR_CONSTANT, RESISTOR_POWER, SPEED_HIGHEST, STOP_NEED, STOP_TIME,
 };
 
 use crate::braking::returned::{has_chopper, returned};
@@ -33,28 +33,80 @@ check! {
 
 /// The rise at continuous power cancels out of the share: any figure does.
 const ANY_RISE: TemperatureRise = TemperatureRise::dk(100.0);
+/// The two add up because the body is linear; their highest moments are taken to meet.
+const TOGETHER: Source = Source::new("one linear body: the rises of stops and cycle add up, their highest moments taken to meet", Knowledge::Derived);
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     if !has_chopper(unit) || unit.measures.has(Measure::NewResistor) || facts.find(RESISTOR)?.is_none() {
         return Ok(Outcome::NotHere);
     }
-    let Some(peak) = returned(facts, rec)? else { return Ok(Outcome::NotHere) };
-    let power = facts.get(RESISTOR_POWER)?;
-    let body = Body { power, rise: ANY_RISE, constant: facts.get(RESISTOR_CONSTANT)? };
-    let on = facts.get(STOP_TIME)?;
-    let starts = facts.get(LOAD_STARTS)?;
-    // More stops than fit into the hour follow each other at once.
-    let period = if starts > Rate::ZERO { Time::s(1.0 / starts.in_per_s()).max(on) } else { DAY };
-    // A driving load feeds the resistor to the end of the stop.
-    let end = if facts.get(LOAD_OVERHAULING)? == YesNo::Yes && facts.get(LOAD_KIND)? != LoadKind::HighInertia { peak } else { Power::ZERO };
-    let found = heat(&body, &Pulse { peak, end, on, period: Some(period) }, rec)?;
-    let margin = Ratio::of_one(1.0 / found.share.in_of_one() - 1.0);
+    let (stop, cycle) = (pulse(facts, rec)?, cycle(facts)?);
+    if stop.is_none() && cycle.is_empty() {
+        return Ok(Outcome::NotHere);
+    }
+    let body = Body { power: facts.get(RESISTOR_POWER)?, rise: ANY_RISE, constant: facts.get(RESISTOR_CONSTANT)? };
+    let of_stops = stop.map(|pulse| heat(&body, &pulse, rec)).transpose()?.map_or(Ratio::ZERO, |found| found.share);
+    let of_cycle = if cycle.is_empty() { Ratio::ZERO } else { cycle_heat(&body, &cycle, rec)?.share };
+    let share = of_stops + of_cycle;
+    rec.step(|| {
+        Step::new("k", "rise that it comes to, of the rise that it is built for", "k_stops + k_cycle", &TOGETHER)
+            .with("k_stops", of_stops)
+            .with("k_cycle", of_cycle)
+            .gives(share)
+    });
+    let margin = Ratio::of_one(1.0 / share.in_of_one() - 1.0);
     rec.step(|| {
         Step::new("margin", "rise that it is built for, over the rise that it comes to", "1/k − 1", &DEFINITION)
-            .with("k", found.share)
+            .with("k", share)
             .gives(margin)
     });
     Ok(Outcome::Margin(margin.in_percent()))
+}
+
+/// What a stop sends into the resistor: falling to nothing with the speed, at the rate of the starts; nothing where it coasts.
+pub(crate) fn pulse<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Result<Option<Pulse>, Stop> {
+    let Some(peak) = returned(facts, rec)? else { return Ok(None) };
+    if facts.get(STOP_NEED)? == StopNeed::Free {
+        return Ok(None);
+    }
+    let (on, starts) = (facts.get(STOP_TIME)?, facts.get(LOAD_STARTS)?);
+    // More stops than fit into the hour follow each other at once.
+    let period = if starts > Rate::ZERO { Time::s(1.0 / starts.in_per_s()).max(on) } else { DAY };
+    Ok(Some(Pulse { peak, end: Power::ZERO, on, period: Some(period) }))
+}
+
+/// What the load drives back over its cycle, at the DC link; empty where nothing comes back in it.
+fn cycle(facts: &mut Reader<'_>) -> Result<Vec<Piece>, Stop> {
+    if facts.position().duty.is_empty() {
+        return Ok(Vec::new());
+    }
+    let passes = facts.get(MOTOR_EFFICIENCY)?.in_of_one();
+    let demand = facts.demand()?;
+    let pieces = &demand.get()?.returned;
+    if pieces.iter().all(|p| p.from == Power::ZERO && p.to == Power::ZERO) {
+        return Ok(Vec::new());
+    }
+    Ok(pieces.iter().map(|p| Piece { from: p.from * passes, to: p.to * passes, time: p.time }).collect())
+}
+
+/// Mean power that stops and cycle send into the resistor; nothing where nothing comes back.
+pub(crate) fn mean_power<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Result<Option<Power>, Stop> {
+    let (stop, cycle) = (pulse(facts, rec)?, cycle(facts)?);
+    if stop.is_none() && cycle.is_empty() {
+        return Ok(None);
+    }
+    let of_stops = stop.map_or(Power::ZERO, |p| p.peak * 0.5 * p.period.map_or(0.0, |period| p.on / period));
+    let joules: f64 = cycle.iter().map(|p| 0.5 * (p.from + p.to).in_w() * p.time.in_s()).sum();
+    let seconds: f64 = cycle.iter().map(|p| p.time.in_s()).sum();
+    let of_cycle = if cycle.is_empty() { Power::ZERO } else { Power::w(joules / seconds) };
+    let all = of_stops + of_cycle;
+    rec.step(|| {
+        Step::new("P_m", "mean power in the resistor", "P_stops + P_cycle", &DEFINITION)
+            .with("P_stops", of_stops)
+            .with("P_cycle", of_cycle)
+            .gives(all)
+    });
+    Ok(Some(all))
 }
 
 /// Stops rarer than once a day count as once a day.

@@ -20,7 +20,7 @@ pub(crate) fn has_chopper(unit: &Candidate<'_>) -> bool {
 }
 
 /// Highest speed of the shaft.
-fn highest_speed(facts: &mut Reader<'_>) -> Result<Speed, Stop> {
+pub(crate) fn highest_speed(facts: &mut Reader<'_>) -> Result<Speed, Stop> {
     let (rated, base, highest) = (facts.get(MOTOR_SPEED)?, facts.get(MOTOR_FREQUENCY)?, facts.get(SPEED_HIGHEST)?);
     Ok(rated * (highest / base))
 }
