@@ -2,8 +2,8 @@
 
 use calc::braking::cycle_heat::{Piece, cycle_heat};
 use calc::braking::resistor::{Body, Pulse, heat};
-use calc::sources::{DEFINITION, Knowledge, Source};
-use calc::working::{Recorder, Step};
+use calc::sources::{DEFINITION, Knowledge, SURVEY, Source};
+use calc::working::{Recorder, Silent, Step};
 use plant::choice::StopNeed;
 use plant::quantity::{Power, Rate, Ratio, TemperatureRise, Time};
 use plant::survey::{
@@ -37,14 +37,19 @@ const ANY_RISE: TemperatureRise = TemperatureRise::dk(100.0);
 const TOGETHER: Source = Source::new("one linear body: the rises of stops and cycle add up, their highest moments taken to meet", Knowledge::Derived);
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    if !has_chopper(unit) || unit.measures.has(Measure::NewResistor) || facts.find(RESISTOR)?.is_none() {
+    let ordered = ordered(facts, unit)?;
+    if !has_chopper(unit) || (!ordered && facts.find(RESISTOR)?.is_none()) {
         return Ok(Outcome::NotHere);
     }
     let (stop, cycle) = (pulse(facts, rec)?, cycle(facts)?);
     if stop.is_none() && cycle.is_empty() {
         return Ok(Outcome::NotHere);
     }
+    if ordered {
+        return to_order(stop, &cycle, rec);
+    }
     let body = Body { power: facts.get(RESISTOR_POWER)?, rise: ANY_RISE, constant: facts.get(RESISTOR_CONSTANT)? };
+    rec.step(|| Step::new("P_N", "continuous power of the resistor, by its plate", "", &SURVEY).gives(body.power));
     let of_stops = stop.map(|pulse| heat(&body, &pulse, rec)).transpose()?.map_or(Ratio::ZERO, |found| found.share);
     let of_cycle = if cycle.is_empty() { Ratio::ZERO } else { cycle_heat(&body, &cycle, rec)?.share };
     let share = of_stops + of_cycle;
@@ -61,6 +66,35 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
             .gives(margin)
     });
     Ok(Outcome::Margin(margin.in_percent()))
+}
+
+/// Whether a resistor comes with the unit: a new one, or the first one with an ordered chopper.
+fn ordered(facts: &mut Reader<'_>, unit: &Candidate<'_>) -> Result<bool, Stop> {
+    let first = unit.measures.has(Measure::Chopper) && facts.find(RESISTOR)?.is_none();
+    Ok(unit.measures.has(Measure::NewResistor) || first)
+}
+
+/// Thermal time constant that a resistor of unknown build has at least.
+const NEW_CONSTANT: Time = Time::s(60.0);
+/// Where it comes from.
+const HABIT: Source = Source::new("60 s, open wire in a steel grid: the shortest usual time constant", Knowledge::CommonPractice);
+
+/// The watts that a resistor is ordered with: those at which it just comes to the rise that it is built for.
+fn to_order<R: Recorder>(stop: Option<Pulse>, cycle: &[Piece], rec: &mut R) -> Result<Outcome, Stop> {
+    rec.step(|| Step::new("τ", "thermal time constant of a new resistor, at least", "", &HABIT).gives(NEW_CONSTANT));
+    // The rise goes with 1/P_N: what one watt would come to is the watts that are needed.
+    let body = Body { power: Power::w(1.0), rise: ANY_RISE, constant: NEW_CONSTANT };
+    let of_stops = stop.map(|pulse| heat(&body, &pulse, &mut Silent)).transpose()?.map_or(0.0, |found| found.share.in_of_one());
+    let of_cycle = if cycle.is_empty() { 0.0 } else { cycle_heat(&body, cycle, &mut Silent)?.share.in_of_one() };
+    let watts = Power::w(of_stops + of_cycle);
+    rec.step(|| {
+        Step::new("P_N", "continuous power to order the resistor with, at least", "P_stops + P_cycle", &TOGETHER)
+            .with("P_stops", Power::w(of_stops))
+            .with("P_cycle", Power::w(of_cycle))
+            .gives(watts)
+            .note("a maker's table of short times counts where it is kinder or stricter")
+    });
+    Ok(Outcome::Margin(0.0))
 }
 
 /// What a stop sends into the resistor: falling to nothing with the speed, at the rate of the starts; nothing where it coasts.
@@ -113,7 +147,7 @@ pub(crate) fn mean_power<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Re
 const DAY: Time = Time::days(1.0);
 
 fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
-    one(Measure::NewResistor, "fit a resistor inside the window in the working, its thermal contact dropping the line", 150.0)
+    one(Measure::NewResistor, "fit a resistor inside the window and with the watts in the working, its thermal contact dropping the line", 150.0)
 }
 
 #[cfg(test)]
@@ -153,7 +187,14 @@ mod tests {
         };
         assert!((2100.0 / 2041.7 - 1.006 - margin("2100 W") / 100.0).abs() < 0.006, "{}", margin("2100 W"));
         assert!((1000.0 / 2041.7 - 1.0 - margin("1000 W") / 100.0).abs() < 0.006, "{}", margin("1000 W"));
-        is_not_here(&CHECK, &kept("1000 W"), &remedied(&CHECK, &unit));
+        // A new one is ordered with the watts that it takes: with τ = 60 s at least the mean of 2041.7 W, at most the peak.
+        let place = crate::fixture::position(&kept("1000 W"));
+        let new = crate::fixture::said(&CHECK, &crate::facts::Survey::new(&place), &remedied(&CHECK, &unit));
+        assert_eq!(new.outcome, Ok(Outcome::Margin(0.0)));
+        let watts = new.working.steps.iter().find(|s| s.symbol == "P_N").map(|s| s.value.clone());
+        let Some(calc::working::Datum::Number(watts, _)) = watts else { panic!("{:?}", new.working) };
+        assert!((2041.7..30_626.0).contains(&watts), "{watts}");
+        is_not_here(&CHECK, ROTOR, &unit);
     }
 
     #[test]

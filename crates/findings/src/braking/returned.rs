@@ -144,7 +144,7 @@ pub(crate) fn shorteners(unit: &Candidate<'_>) -> Vec<Remedy> {
         Presence::Absent => Vec::new(),
         Presence::Optional => super::energy_without_way_out::chopper(unit),
         Presence::Standard => {
-            one(Measure::NewResistor, "fit a resistor inside the window in the working, its thermal contact dropping the line", 150.0)
+            one(Measure::NewResistor, "fit a resistor inside the window (resistor-outside-window) and with the watts (resistor-too-hot) in the workings, its thermal contact dropping the line", 150.0)
         }
     }
 }

@@ -78,6 +78,12 @@ static PROTECTION: &[Wanted] = &[
     },
     judged("voltage drop between panel and drive", "conductors/drop-too-large", "u", "u_max"),
     judged("protective earth conductor, against the least", "conductors/earth-too-small", "A_e", "A_PE"),
+    Wanted {
+        what: "current that the motor cable must carry, against what it may",
+        value: Take::Step("conductors/output-too-small", "I_req"),
+        limit: Take::Step("conductors/output-too-small", "I_z"),
+        finding: "conductors/output-too-small",
+    },
     judged("conductor at the terminals, against the largest that lands", "box/conductor-outside-terminal", "A", "A_max"),
 ];
 
@@ -85,6 +91,7 @@ static SUPPLY: &[Wanted] = &[
     judged("impedance of the source, on the drive's base", "supply/source-too-stiff", "z", ""),
     judged("reactor ahead and choke inside, together", "supply/source-too-stiff", "z_fitted", ""),
     judged("voltage left for the motor behind all reactors", "supply/reactors-in-series", "U_2", "U_N"),
+    judged("voltage left at the motor behind reactors and cable", "conductors/motor-drop-too-large", "U_M", "U_N"),
     judged("voltage unbalance", "supply/phase-missing-or-unbalanced", "u", "u_max"),
     judged("switchings to the line in an hour", "supply/switched-too-often", "n", "n_max"),
     Wanted {
