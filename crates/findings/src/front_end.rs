@@ -25,10 +25,8 @@ pub(crate) const TAKEN: Source = Source::new(
     Knowledge::CommonPractice,
 );
 /// Where the waveform comes from.
-pub(crate) const SOLVED: Source = Source::new(
-    "diode bridge solved exactly between switching instants; cos φ 0.95 and X/R 6 are habits of the trade",
-    Knowledge::Derived,
-);
+pub(crate) const SOLVED: Source =
+    Source::new("diode bridge solved exactly between switching instants; cos φ 0.95 and X/R 6 are habits of the trade", Knowledge::Derived);
 /// Orders that are counted.
 const ORDERS: usize = 50;
 
@@ -111,13 +109,7 @@ const HERTZ: f64 = 60.0;
 /// Drop of a pair of diodes.
 const DIODES: Voltage = Voltage::v(1.8);
 
-fn of_side(
-    facts: &Reader<'_>,
-    side: &LineSide,
-    capacitance: Option<Capacitance>,
-    line: &Line,
-    reactance: Ratio,
-) -> Result<Drawn, Stop> {
+fn of_side(facts: &Reader<'_>, side: &LineSide, capacitance: Option<Capacitance>, line: &Line, reactance: Ratio) -> Result<Drawn, Stop> {
     match side.front_end {
         FrontEnd::SixPulse => {}
         FrontEnd::TwelvePulse | FrontEnd::EighteenPulse | FrontEnd::Active => {

@@ -62,7 +62,9 @@ pub(crate) fn audit_of(
     let view = View { survey, system: input.site.units, old: old.as_ref(), new: asked };
     let sections: Vec<Section> = SECTIONS.iter().map(|(name, title, lines)| view.section(name, title, lines)).collect();
     let open: BTreeSet<&String> = sections.iter().flat_map(|s| &s.lines).flat_map(|l| &l.open).collect();
-    remarks.push("A range goes from the lowest to the highest value over all that the survey leaves open; verdicts are by the worst of it.".into());
+    remarks.push(
+        "A range goes from the lowest to the highest value over all that the survey leaves open; verdicts are by the worst of it.".into(),
+    );
     Ok(Audit {
         tag: report.tag.clone(),
         machine: report.machine.clone(),
@@ -170,7 +172,11 @@ impl<'a> View<'_, 'a> {
             after: after.reading,
             limit: limit.reading,
             margin_before: judged_before.as_ref().and_then(|(check, b)| margin(check, b)),
-            verdict_before: judged_before.as_ref().filter(|(_, b)| b.low.is_some()).map(|(_, b)| b.verdict().word().into()).unwrap_or_default(),
+            verdict_before: judged_before
+                .as_ref()
+                .filter(|(_, b)| b.low.is_some())
+                .map(|(_, b)| b.verdict().word().into())
+                .unwrap_or_default(),
             ..Line::default()
         };
         let mut open = after.open;

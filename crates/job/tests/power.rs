@@ -82,7 +82,12 @@ fn verdicts_and_margins_are_those_of_the_assessment() {
         for line in lines(&audit) {
             let Some(name) = &line.finding else { continue };
             let finding = first.findings.iter().find(|f| f.name == *name).unwrap();
-            assert_eq!((&line.verdict, line.margin.clone().unwrap_or_default().low), (&finding.verdict, finding.margin.low), "{}: {name}", audit.tag);
+            assert_eq!(
+                (&line.verdict, line.margin.clone().unwrap_or_default().low),
+                (&finding.verdict, finding.margin.low),
+                "{}: {name}",
+                audit.tag
+            );
             judged += 1;
         }
         assert!(judged > 25, "{judged}");
@@ -138,8 +143,10 @@ fn fault_currents_fall_along_the_path() {
     let demo = Demo::read();
     for position in &demo.positions {
         let audit = demo.audit(&position.tag);
-        let currents: Vec<f64> =
-            ["fault current at the panel", "fault current at the drive", "fault current behind"].iter().filter_map(|w| line(&audit, w).after.high).collect();
+        let currents: Vec<f64> = ["fault current at the panel", "fault current at the drive", "fault current behind"]
+            .iter()
+            .filter_map(|w| line(&audit, w).after.high)
+            .collect();
         assert!(currents.windows(2).all(|pair| pair[1] <= pair[0] * (1.0 + 1e-9)), "{}: {currents:?}", audit.tag);
     }
 }
@@ -164,6 +171,6 @@ fn a_candidate_can_be_named_and_a_wrong_name_is_told() {
 #[test]
 fn the_demo_knows_its_transformers() {
     let demo = Demo::read();
-    let known = demo.site.supplies.iter().flat_map(|s| &s.facts).filter(|(id, _)| *id == survey::TRANSFORMER.id);
-    assert!(known.into_iter().all(|(_, f)| !matches!(f.known, Known::Missing)));
+    let mut known = demo.site.supplies.iter().flat_map(|s| &s.facts).filter(|(id, _)| *id == survey::TRANSFORMER.id);
+    assert!(known.all(|(_, f)| !matches!(f.known, Known::Missing)));
 }

@@ -161,12 +161,11 @@ mod tests {
     #[test]
     fn a_stop_and_a_pause_are_what_a_repeated_stop_is() {
         let (on, pause) = (Time::s(8.0), Time::s(52.0));
-        let pieces = [
-            Piece { from: Power::kw(30.0), to: Power::ZERO, time: on },
-            Piece { from: Power::ZERO, to: Power::ZERO, time: pause },
-        ];
+        let pieces =
+            [Piece { from: Power::kw(30.0), to: Power::ZERO, time: on }, Piece { from: Power::ZERO, to: Power::ZERO, time: pause }];
         for minutes in [0.1, 1.0, 10.0] {
-            let one = heat(&body(minutes), &Pulse { peak: Power::kw(30.0), end: Power::ZERO, on, period: Some(on + pause) }, &mut Silent).unwrap();
+            let one = heat(&body(minutes), &Pulse { peak: Power::kw(30.0), end: Power::ZERO, on, period: Some(on + pause) }, &mut Silent)
+                .unwrap();
             let other = cycle_heat(&body(minutes), &pieces, &mut Silent).unwrap();
             assert!((one.highest / other.highest - 1.0).abs() < 1e-9, "{minutes}: {} and {}", one.highest, other.highest);
             assert!((one.mean / other.mean - 1.0).abs() < 1e-12);
@@ -187,7 +186,13 @@ mod tests {
             highest = 0.0;
             let mut t = 0.0;
             while t < 90.0 {
-                let kw = if t < 20.0 { 9.0 * t / 20.0 } else if t < 60.0 { 9.0 - 5.0 * (t - 20.0) / 40.0 } else { 0.0 };
+                let kw = if t < 20.0 {
+                    9.0 * t / 20.0
+                } else if t < 60.0 {
+                    9.0 - 5.0 * (t - 20.0) / 40.0
+                } else {
+                    0.0
+                };
                 rise += dt / 60.0 * (300.0 * kw / 2.0 - rise);
                 highest = highest.max(rise);
                 t += dt;

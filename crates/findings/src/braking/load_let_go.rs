@@ -5,9 +5,7 @@ use calc::sources::{Knowledge, PACK, SURVEY, Source};
 use calc::working::{Recorder, Step};
 use plant::choice::{BrakeFeed, Choice, LoadKind, YesNo};
 use plant::quantity::{Ratio, Time, Torque};
-use plant::survey::{
-    BRAKE_OPENS, BRAKE_SETS, HOLDING_BRAKE, LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, MOTOR_POWER, MOTOR_SPEED,
-};
+use plant::survey::{BRAKE_OPENS, BRAKE_SETS, HOLDING_BRAKE, LOAD_INERTIA, LOAD_KIND, LOAD_OVERHAULING, MOTOR_POWER, MOTOR_SPEED};
 
 use crate::candidate::Candidate;
 use crate::check::{Outcome, check, holds_if, no_remedy};
@@ -45,7 +43,8 @@ const FLUX: Time = Time::ms(300.0);
 /// As [`FLUX`].
 const RISE: Time = Time::ms(100.0);
 /// Where they come from.
-const HABIT: Source = Source::new("0.3 s to the field, 0.1 s from there to the torque limit: habits of the trade", Knowledge::CommonPractice);
+const HABIT: Source =
+    Source::new("0.3 s to the field, 0.1 s from there to the torque limit: habits of the trade", Knowledge::CommonPractice);
 
 /// Brake and torque against time, at the start and at the end of a move; it decides nothing. What is not known leaves it out.
 fn chart<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, proves: bool, rec: &mut R) {
@@ -56,7 +55,9 @@ fn chart<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, proves: bool
             .note("the brake's own time until it holds; to be set in the unit, longer rather than shorter")
     });
     let Ok((load, limit)) = hanging(facts, unit) else { return };
-    rec.step(|| Step::new("t_0, t_r", "time to the field, and from there to the torque limit", "", &HABIT).gives(format!("{FLUX}, {RISE}")));
+    rec.step(|| {
+        Step::new("t_0, t_r", "time to the field, and from there to the torque limit", "", &HABIT).gives(format!("{FLUX}, {RISE}"))
+    });
     let release = if proves { Release::Proved(Ratio::percent(100.0)) } else { Release::After(Time::ZERO) };
     // A load beyond the torque limit makes no chart; other findings speak of that.
     let _ = fall_at_start(&load, &BrakeStart { flux: FLUX, rise: RISE, limit, release, opens }, rec);

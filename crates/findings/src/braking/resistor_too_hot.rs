@@ -7,7 +7,8 @@ use calc::working::{Recorder, Silent, Step};
 use plant::choice::StopNeed;
 use plant::quantity::{Power, Rate, Ratio, TemperatureRise, Time};
 use plant::survey::{
-    LOAD_INERTIA, LOAD_STARTS, MOTOR_EFFICIENCY, MOTOR_SPEED, RESISTOR, RESISTOR_CONSTANT, RESISTOR_POWER, SPEED_HIGHEST, STOP_NEED, STOP_TIME,
+    LOAD_INERTIA, LOAD_STARTS, MOTOR_EFFICIENCY, MOTOR_SPEED, RESISTOR, RESISTOR_CONSTANT, RESISTOR_POWER, SPEED_HIGHEST, STOP_NEED,
+    STOP_TIME,
 };
 
 use crate::braking::returned::{has_chopper, returned};
@@ -34,7 +35,8 @@ check! {
 /// The rise at continuous power cancels out of the share: any figure does.
 const ANY_RISE: TemperatureRise = TemperatureRise::dk(100.0);
 /// The two add up because the body is linear; their highest moments are taken to meet.
-const TOGETHER: Source = Source::new("one linear body: the rises of stops and cycle add up, their highest moments taken to meet", Knowledge::Derived);
+const TOGETHER: Source =
+    Source::new("one linear body: the rises of stops and cycle add up, their highest moments taken to meet", Knowledge::Derived);
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let ordered = ordered(facts, unit)?;
@@ -147,7 +149,11 @@ pub(crate) fn mean_power<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Re
 const DAY: Time = Time::days(1.0);
 
 fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
-    one(Measure::NewResistor, "fit a resistor inside the window and with the watts in the working, its thermal contact dropping the line", 150.0)
+    one(
+        Measure::NewResistor,
+        "fit a resistor inside the window and with the watts in the working, its thermal contact dropping the line",
+        150.0,
+    )
 }
 
 #[cfg(test)]

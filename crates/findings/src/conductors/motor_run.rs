@@ -9,7 +9,9 @@ use calc::working::{Recorder, Silent, Step};
 use plant::choice::{Insulation, YesNo};
 use plant::position::Code;
 use plant::quantity::Current;
-use plant::survey::{CABLE_AREA, CABLE_INSULATION, CABLE_METAL, CABLE_SCREENED, MOTOR_CURRENT, MOTOR_POWER, MOTOR_VOLTAGE, ROOM_TEMPERATURE};
+use plant::survey::{
+    CABLE_AREA, CABLE_INSULATION, CABLE_METAL, CABLE_SCREENED, MOTOR_CURRENT, MOTOR_POWER, MOTOR_VOLTAGE, ROOM_TEMPERATURE,
+};
 
 use super::run::{SAME_SIZE, degrees, material, nec_size};
 use crate::candidate::{Candidate, Measure, Remedy};

@@ -18,10 +18,22 @@ figure!(DISTORTION, "figures/distortion", "distortion of the unit's line current
 figure!(FIFTH, "figures/fifth", "fifth harmonic of the unit, of its fundamental", RatioDim, fifth);
 figure!(DEMAND_DISTORTION, "figures/demand-distortion", "demand distortion at the panel, all drives (TDD)", RatioDim, demand_distortion);
 figure!(DEMAND_LIMIT, "figures/demand-limit", "limit of the demand distortion", RatioDim, demand_limit);
-figure!(VOLTAGE_DISTORTION, "figures/voltage-distortion", "voltage distortion at the panel by these currents", RatioDim, voltage_distortion);
+figure!(
+    VOLTAGE_DISTORTION,
+    "figures/voltage-distortion",
+    "voltage distortion at the panel by these currents",
+    RatioDim,
+    voltage_distortion
+);
 figure!(VOLTAGE_LIMIT, "figures/voltage-limit", "limit of the voltage distortion", RatioDim, voltage_limit);
 figure!(RIPPLE, "figures/ripple", "ripple of the DC link, peak to peak, of its mean", RatioDim, ripple);
-figure!(CAPACITOR_CURRENT, "figures/capacitor-current", "current of the link's capacitors from the rectifier", CurrentDim, capacitor_current);
+figure!(
+    CAPACITOR_CURRENT,
+    "figures/capacitor-current",
+    "current of the link's capacitors from the rectifier",
+    CurrentDim,
+    capacitor_current
+);
 
 fn here<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Drawn, Stop> {
     let reactance = ahead(facts, unit, rec)?;
@@ -94,4 +106,3 @@ fn capacitor_current<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, 
     });
     Ok(Outcome::Margin(stress.capacitor.in_si()))
 }
-

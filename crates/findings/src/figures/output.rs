@@ -50,11 +50,7 @@ fn cable<R: Recorder>(facts: &mut Reader<'_>, _: &Candidate<'_>, rec: &mut R) ->
     Ok(Outcome::Margin(length.in_si()))
 }
 
-fn taken<R: Recorder>(
-    facts: &mut Reader<'_>,
-    unit: &Candidate<'_>,
-    rec: &mut R,
-) -> Result<Option<calc::cable::charging::Charging>, Stop> {
+fn taken<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Option<calc::cable::charging::Charging>, Stop> {
     if filtered(facts, unit)? {
         return Ok(None);
     }

@@ -8,9 +8,7 @@ use calc::working::{Recorder, Silent, Step};
 use plant::choice::Choice;
 use plant::position::Code;
 use plant::quantity::{ApparentPower, Current, Resistance, Temperature, Time, Voltage};
-use plant::survey::{
-    CONDUCTOR_LENGTH, DISCONNECT_RATING, FAULT_CURRENT, PANEL_RATING, SUPPLY_VOLTAGE, TRANSFORMER, TRANSFORMER_IMPEDANCE,
-};
+use plant::survey::{CONDUCTOR_LENGTH, DISCONNECT_RATING, FAULT_CURRENT, PANEL_RATING, SUPPLY_VOLTAGE, TRANSFORMER, TRANSFORMER_IMPEDANCE};
 
 use super::figure;
 use crate::candidate::{Candidate, Measure};
@@ -76,9 +74,9 @@ fn behind_panel<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, react
         Code::Iec => {
             let found = iec_conductors(facts, unit)?;
             // Stranded where nobody has said fine.
-            found.size.map(|size| {
-                iec_impedance(size, found.run.material, Strands::Stranded, length, found.run.parallel, COLD, None, &mut Silent)
-            })
+            found
+                .size
+                .map(|size| iec_impedance(size, found.run.material, Strands::Stranded, length, found.run.parallel, COLD, None, &mut Silent))
         }
     };
     // A conductor below any size of the tables, or a new one whose size follows from the fault's own checks: the panel's current.
@@ -106,9 +104,11 @@ fn path_rating<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &
     let device = fitted(facts, unit)?;
     let Some(row) = device.within() else {
         rec.step(|| {
-            Step::new("I_cc", "rating of the unit with the device that is there", "", &PACK)
-                .gives(Current::ZERO)
-                .note(format!("weakest: the unit; no document rates it behind {} of {}", device.device.word(), device.rating))
+            Step::new("I_cc", "rating of the unit with the device that is there", "", &PACK).gives(Current::ZERO).note(format!(
+                "weakest: the unit; no document rates it behind {} of {}",
+                device.device.word(),
+                device.rating
+            ))
         });
         return Ok(Outcome::Margin(0.0));
     };
@@ -126,9 +126,7 @@ fn path_rating<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &
         }
     }
     let (name, lowest) = &parts[weakest];
-    rec.step(|| {
-        Step::new("I_cc", "lowest short-circuit rating of the path", "", &PACK).gives(*lowest).note(format!("weakest: {name}"))
-    });
+    rec.step(|| Step::new("I_cc", "lowest short-circuit rating of the path", "", &PACK).gives(*lowest).note(format!("weakest: {name}")));
     Ok(Outcome::Margin(lowest.in_si()))
 }
 

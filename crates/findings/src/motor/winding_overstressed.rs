@@ -6,7 +6,9 @@ use calc::sources::{DEFINITION, Knowledge, PACK, Source};
 use calc::working::{Recorder, Step};
 use plant::choice::{MotorWording, OutputFilter, StopNeed, Winding, YesNo};
 use plant::quantity::{Ratio, Velocity, Voltage};
-use plant::survey::{CABLE_LENGTH, LOAD_OVERHAULING, MOTOR_VOLTAGE, MOTOR_WINDING, MOTOR_WORDING, MOTOR_YEAR, OUTPUT_FILTER, STOP_NEED, SUPPLY_HIGHEST};
+use plant::survey::{
+    CABLE_LENGTH, LOAD_OVERHAULING, MOTOR_VOLTAGE, MOTOR_WINDING, MOTOR_WORDING, MOTOR_YEAR, OUTPUT_FILTER, STOP_NEED, SUPPLY_HIGHEST,
+};
 
 use crate::braking::returned::has_chopper;
 use crate::candidate::{Candidate, Measure};

@@ -6,7 +6,8 @@ use calc::working::{Recorder, Step};
 use plant::choice::{Control, OutputFilter, YesNo};
 use plant::quantity::Ratio;
 use plant::survey::{
-    FILTER_CARRIER, FILTER_CARRIER_MOST, FILTER_CURRENT, FILTER_FREQUENCY, FILTER_VECTOR, LOAD_CURRENT, OLD_CONTROL, OUTPUT_FILTER, SPEED_HIGHEST,
+    FILTER_CARRIER, FILTER_CARRIER_MOST, FILTER_CURRENT, FILTER_FREQUENCY, FILTER_VECTOR, LOAD_CURRENT, OLD_CONTROL, OUTPUT_FILTER,
+    SPEED_HIGHEST,
 };
 
 use crate::candidate::{Candidate, Measure, Remedy};

@@ -36,10 +36,8 @@ const WAIT: Source = Source::new(
     Knowledge::FromMemory,
 );
 /// Where the time constant comes from.
-const CONSTANT: Source = Source::new(
-    "machine theory: T_o = X_m/(2π·f·R_2) with X_m = U/(√3·I_0) and R_2 = s·U/(√3·I_2), leakage left out",
-    Knowledge::Derived,
-);
+const CONSTANT: Source =
+    Source::new("machine theory: T_o = X_m/(2π·f·R_2) with X_m = U/(√3·I_0) and R_2 = s·U/(√3·I_2), leakage left out", Knowledge::Derived);
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     if bypass(facts, rec)?.is_none() {

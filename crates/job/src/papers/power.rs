@@ -8,8 +8,22 @@ use crate::phrase::margin_text;
 use crate::power::audit_of;
 
 /// Tables of the survey that the audit reads.
-const TABLES: &[&str] =
-    &["old", "motor", "load", "speed", "stop", "cable", "output", "resistor", "link", "supply", "protection", "conductors", "conditions", "box"];
+const TABLES: &[&str] = &[
+    "old",
+    "motor",
+    "load",
+    "speed",
+    "stop",
+    "cable",
+    "output",
+    "resistor",
+    "link",
+    "supply",
+    "protection",
+    "conductors",
+    "conditions",
+    "box",
+];
 
 pub(super) fn sheet(desk: &Desk<'_>) -> Paper {
     let mut sheet = Sheet::new(desk, "power-sheet", "Power sheet, before and after", "electrician, inspector");

@@ -216,8 +216,13 @@ mod tests {
     fn every_finding_of_the_power_path_stands_on_a_line() {
         const GROUPS: &[&str] = &["supply", "protection", "conductors", "harmonics", "output", "braking"];
         // What is judged by the network it hangs on, not by a figure of the path.
-        const ELSEWHERE: &[&str] =
-            &["supply/voltage-outside-class", "supply/links-to-earth", "supply/bank-switching", "supply/notched-line", "supply/generator-too-small"];
+        const ELSEWHERE: &[&str] = &[
+            "supply/voltage-outside-class",
+            "supply/links-to-earth",
+            "supply/bank-switching",
+            "supply/notched-line",
+            "supply/generator-too-small",
+        ];
         for check in registry::CHECKS {
             let group = check.name.split('/').next().unwrap_or_default();
             let shown = SECTIONS.iter().flat_map(|(_, _, lines)| lines.iter()).any(|l| l.finding == check.name);
