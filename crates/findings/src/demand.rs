@@ -5,7 +5,7 @@ use std::cell::RefCell;
 
 use calc::braking::cycle_heat::Piece;
 use calc::drive::overload::{OverloadPoint, Record, SmallestRating, smallest_rating};
-use calc::load::duty::{Cycle, LoadTorque, Machine, Segment, duty, moments};
+use calc::load::duty::{Cycle, LoadTorque, Machine, Moment, Segment, duty, moments};
 use calc::motor::current::{CurrentModel, current_squared_a2};
 use calc::motor::shaft::shaft_torque;
 use calc::working::Silent;
@@ -201,14 +201,21 @@ fn from_duty_table(facts: &mut Reader<'_>, rows: usize) -> Result<Content, Stop>
     let start = segments.last().map_or(Speed::ZERO, |s| s.speed_to);
     let cycle = Cycle { start, segments: &segments, repeats: true };
     let worked = duty(&machine, &cycle, |torque, frequency| current_squared_a2(&model, torque, frequency), &mut Silent)?;
-    let returned = returned(&machine, &cycle)?;
+    let returned = if worked.peak_regenerating > Power::ZERO { returned(&machine, &cycle)? } else { Vec::new() };
     Ok(Content { returned, ..Content::new(worked.record, Some(worked.peak_regenerating), Basis::DutyTable) })
 }
 
-/// Shaft power that comes back over a cycle. Torque is the same all along a stretch of the table and speed a straight line, so that
-/// the two ends of a stretch tell all of it.
+/// Shaft power that comes back over a cycle, never too little: what the load drives back, and what the inertia gives back while it slows
+/// down; neither the load's friction nor the speeding up of a driving load is set against it, so that more inertia is never less power.
+/// Torque is the same all along a stretch of the table and speed a straight line, so that the two ends of a stretch tell all of it.
 fn returned(machine: &Machine, cycle: &Cycle<'_>) -> Result<Vec<Piece>, Stop> {
-    let ends = moments(machine, cycle, |_, _| 0.0, 2)?;
-    let back = |power: Power| Power::w((-power.in_w()).max(0.0));
-    Ok(ends.chunks_exact(2).map(|m| Piece { from: back(m[0].power), to: back(m[1].power), time: m[1].time - m[0].time }).collect())
+    let of_load = moments(&Machine { inertia: Inertia::ZERO, ..*machine }, cycle, |_, _| 0.0, 2)?;
+    let unloaded: Vec<Segment> = cycle.segments.iter().map(|s| Segment { load: LoadTorque::Share(Ratio::ZERO), ..*s }).collect();
+    let of_inertia = moments(machine, &Cycle { segments: &unloaded, ..*cycle }, |_, _| 0.0, 2)?;
+    let back = |i: usize| {
+        let own = |m: &[Moment]| m.get(i).map_or(0.0, |m| (-m.power.in_w()).max(0.0));
+        Power::w(own(&of_load) + own(&of_inertia))
+    };
+    let ends = of_load.chunks_exact(2).enumerate();
+    Ok(ends.map(|(i, m)| Piece { from: back(2 * i), to: back(2 * i + 1), time: m[1].time - m[0].time }).collect())
 }

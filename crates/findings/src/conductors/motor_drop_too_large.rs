@@ -22,7 +22,7 @@ check! {
     severity: Downtime,
     rows: &[23],
     unit: "%",
-    ways: &[(CABLE_AREA.id, Way::Up), (CABLE_LENGTH.id, Way::Down), (SUPPLY_LOWEST.id, Way::Up), (REACTOR.id, Way::Down)],
+    ways: &[(CABLE_AREA.id, Way::Up), (CABLE_LENGTH.id, Way::Down), (SUPPLY_LOWEST.id, Way::Up), (REACTOR.id, Way::Down), (MOTOR_CURRENT.id, Way::Down)],
     measures: &[Measure::NewMotorCable, Measure::NoLineReactor, Measure::LineReactor],
     page: "motor_drop_too_large.md",
     run: run,
