@@ -82,6 +82,11 @@ fn verdicts_and_margins_are_those_of_the_assessment() {
         for line in lines(&audit) {
             let Some(name) = &line.finding else { continue };
             let finding = first.findings.iter().find(|f| f.name == *name).unwrap();
+            if line.verdict.is_empty() {
+                // Where the fault cannot arise, nothing is judged.
+                assert_eq!((finding.verdict.as_str(), finding.margin.low), ("holds", None), "{}: {name}", audit.tag);
+                continue;
+            }
             assert_eq!(
                 (&line.verdict, line.margin.clone().unwrap_or_default().low),
                 (&finding.verdict, finding.margin.low),
@@ -90,7 +95,7 @@ fn verdicts_and_margins_are_those_of_the_assessment() {
             );
             judged += 1;
         }
-        assert!(judged > 25, "{judged}");
+        assert!(judged > 12, "{judged}");
         let worst = |v: &str| lines(&audit).any(|l| l.verdict == v);
         assert!(audit.verdict != "holds" || !worst("fails"), "{}: {}", audit.tag, audit.verdict);
     }
@@ -161,7 +166,8 @@ fn a_candidate_can_be_named_and_a_wrong_name_is_told() {
     assert_eq!(audit.new, second.id);
     for line in lines(&audit) {
         let Some(name) = &line.finding else { continue };
-        assert_eq!(line.verdict, second.findings.iter().find(|f| f.name == *name).unwrap().verdict, "{name}");
+        let finding = second.findings.iter().find(|f| f.name == *name).unwrap();
+        assert!(line.verdict == finding.verdict || line.verdict.is_empty() && finding.margin.low.is_none(), "{name}");
     }
     assert!(job::power::audit(demo.input(), "BE-101", Some("no/such/unit")).unwrap().is_err());
     assert!(job::power::audit(demo.input(), "XX-0", None).is_none());

@@ -71,8 +71,28 @@ fn panel<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R)
     Ok(at_coupling(&Coupling { voltage, short_circuit, linear, demand: None, edition }, &loads, rec)?)
 }
 
+/// A figure of the panel with what it is held against.
+fn at_panel<R: Recorder>(
+    facts: &mut Reader<'_>,
+    rec: &mut R,
+    symbol: &'static str,
+    name: &'static str,
+    value: Ratio,
+) -> Result<Outcome, Stop> {
+    let agreed = facts.find(HARMONIC_LIMIT)?.is_some();
+    rec.step(|| {
+        Step::new(symbol, name, "", &SOLVED).gives(value).note(if agreed {
+            "neighbours as ideal six-pulse bridges, orders added up as if in phase"
+        } else {
+            "no limit is agreed for this plant (supply.harmonic_limit): IEEE 519-2022 stands beside it for comparison, and nothing is judged"
+        })
+    });
+    Ok(Outcome::Margin(value.in_si()))
+}
+
 fn demand_distortion<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    Ok(Outcome::Margin(panel(facts, unit, rec)?.tdd.in_si()))
+    let there = panel(facts, unit, rec)?;
+    at_panel(facts, rec, "TDD", "total demand distortion", there.tdd)
 }
 
 fn demand_limit<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
@@ -80,7 +100,8 @@ fn demand_limit<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: 
 }
 
 fn voltage_distortion<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    Ok(Outcome::Margin(panel(facts, unit, rec)?.voltage_thd.in_si()))
+    let there = panel(facts, unit, rec)?;
+    at_panel(facts, rec, "THD_u", "voltage distortion by these currents", there.voltage_thd)
 }
 
 fn voltage_limit<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {

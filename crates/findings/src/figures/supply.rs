@@ -30,6 +30,9 @@ figure!(RIDE_THROUGH, "figures/ride-through", "time without any line until the u
 const X_OVER_R: f64 = 6.0;
 /// Where it comes from.
 const HABIT: Source = Source::new("X/R of 6 at a low-voltage panel: a habit of the trade", Knowledge::CommonPractice);
+/// What the path behind the panel adds.
+const AHEAD: Source =
+    Source::new("I_k = U/(√3·|Z|): panel by its fault current and X/R 6, conductors by their tables, reactors", Knowledge::Derived);
 /// A bolted fault at the secondary terminals.
 const BOLTED: Source = Source::new("I_k = S/(√3·U·u_k), network ahead without impedance, motors left out", Knowledge::Derived);
 /// Cold conductors let the most through.
@@ -89,7 +92,13 @@ fn behind_panel<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, react
         parts.push(Part::Reactor(Impedance { r: Resistance::ZERO, x }));
     }
     let nodes = fault_currents(&utility, &parts, Method::PerUnit, rec)?;
-    Ok(nodes.last().map_or(fault, |node| node.current))
+    let current = nodes.last().map_or(fault, |node| node.current);
+    rec.step(|| {
+        Step::new("I_k", "fault current here", "", &AHEAD)
+            .gives(current)
+            .note("conductors cold, which lets the most through; motors left out")
+    });
+    Ok(current)
 }
 
 fn at_unit<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {

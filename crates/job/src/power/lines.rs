@@ -90,8 +90,8 @@ static PROTECTION: &[Wanted] = &[
 static SUPPLY: &[Wanted] = &[
     judged("impedance of the source, on the drive's base", "supply/source-too-stiff", "z", ""),
     judged("reactor ahead and choke inside, together", "supply/source-too-stiff", "z_fitted", ""),
-    judged("voltage left for the motor behind all reactors", "supply/reactors-in-series", "U_2", "U_N"),
-    judged("voltage left at the motor behind reactors and cable", "conductors/motor-drop-too-large", "U_M", "U_N"),
+    judged("voltage left for the motor behind all reactors (least: 90 % of its plate)", "supply/reactors-in-series", "U_2", ""),
+    judged("voltage left at the motor behind reactors and cable (least: 90 % of its plate)", "conductors/motor-drop-too-large", "U_M", ""),
     judged("voltage unbalance", "supply/phase-missing-or-unbalanced", "u", "u_max"),
     judged("switchings to the line in an hour", "supply/switched-too-often", "n", "n_max"),
     Wanted {
