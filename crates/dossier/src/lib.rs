@@ -5,6 +5,7 @@ pub mod boxes;
 pub mod cutover;
 pub mod drawing;
 pub mod paper;
+pub mod power;
 pub mod program;
 pub mod settings;
 pub mod words;

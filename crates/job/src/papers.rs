@@ -8,6 +8,7 @@ mod differences;
 mod money;
 mod network;
 mod night;
+mod power;
 mod register;
 mod room;
 mod safety;
@@ -62,15 +63,7 @@ fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], 
         differences::list,
         money::bill,
         money::quotation,
-        |desk| {
-            later(
-                desk,
-                "power-sheet",
-                "Power sheet, before and after",
-                "electrician, inspector",
-                "short circuit, fuses, breakers and conductors",
-            )
-        },
+        power::sheet,
         |desk| later(desk, "wire-crosswalk", "Wire crosswalk", "electrician", "the wires of this position"),
         sequence::book,
         network::pack,

@@ -292,6 +292,7 @@ fn papers_that_send_people_to_the_equipment_carry_cautions() {
             "door-card",
             "safety-file",
             "what-changed-card",
+            "power-sheet",
         ] {
             let paper = binder.paper(name).unwrap();
             let text = format!("{:?}", paper.parts);

@@ -76,7 +76,8 @@ impl<'d> Sheet<'d> {
         self.reads_duty();
     }
 
-    fn reads_duty(&mut self) {
+    /// Notes that the whole duty table was read.
+    pub(crate) fn reads_duty(&mut self) {
         let rows = self.desk.survey.position().duty.len();
         for row in 0..rows {
             for column in 0..survey::DUTY_COLUMNS.len() {
