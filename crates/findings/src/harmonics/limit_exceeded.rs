@@ -1,6 +1,6 @@
 //! The harmonics of the unit, with those of its neighbours, lie above the limits that the plant is held to.
 
-use calc::harmonics::{Circuit, Coupling, Edition, Feed, Impedance, Load, Spectrum, at_coupling, front_end};
+use calc::harmonics::{AtCoupling, Circuit, Coupling, Edition, Feed, Impedance, Load, Spectrum, at_coupling, front_end};
 use calc::sources::{DEFINITION, Knowledge, Source};
 use calc::working::{Recorder, Silent, Step};
 use plant::choice::{FrontEnd, HarmonicLimit, Phases};
@@ -44,7 +44,19 @@ const FILTER: Source =
 const ORDERS: usize = 50;
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    let Some(limit) = facts.find(HARMONIC_LIMIT)? else { return Ok(Outcome::NotHere) };
+    let Some(there) = at_the_panel(facts, unit, rec)? else { return Ok(Outcome::NotHere) };
+    let margin = there.current_room.min(there.voltage_room);
+    rec.step(|| Step::new("margin", "room to the tightest limit", "1 − value/limit", &DEFINITION).gives(margin));
+    Ok(Outcome::Margin(margin.in_percent()))
+}
+
+/// Harmonics and limits at the panel; nothing where the plant is held to no limit.
+pub(crate) fn at_the_panel<R: Recorder>(
+    facts: &mut Reader<'_>,
+    unit: &Candidate<'_>,
+    rec: &mut R,
+) -> Result<Option<AtCoupling>, Stop> {
+    let Some(limit) = facts.find(HARMONIC_LIMIT)? else { return Ok(None) };
     let edition = match limit {
         HarmonicLimit::Ieee2014 => Edition::Ieee2014,
         HarmonicLimit::Ieee2022 => Edition::Ieee2022,
@@ -86,10 +98,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     rec.step(|| Step::new("habits", "what is taken where nothing is stated", "", &TAKEN).gives("see source"));
     let point = Coupling { voltage, short_circuit: fault, linear, demand: None, edition };
     let loads: Vec<Spectrum> = std::iter::once(drive).chain(others).collect();
-    let there = at_coupling(&point, &loads, rec)?;
-    let margin = there.current_room.min(there.voltage_room);
-    rec.step(|| Step::new("margin", "room to the tightest limit", "1 − value/limit", &DEFINITION).gives(margin));
-    Ok(Outcome::Margin(margin.in_percent()))
+    Ok(Some(at_coupling(&point, &loads, rec)?))
 }
 
 /// The line at the panel, and what the unit draws from it.
