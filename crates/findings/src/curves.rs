@@ -105,8 +105,11 @@ pub fn torque(facts: &mut Reader<'_>, unit: &Candidate<'_>) -> Result<Torque, St
     let most = unit.reduced(facts, &mut Silent)?.current * unit.multiple_for(short_time.in_s());
     let mut torque = Torque { load: Points::new(), cooled: Points::new(), short: Points::new(), short_time, lowest, highest };
     let end = highest.max(base) * 1.1;
-    for step in 0..POINTS {
-        let at = end * share(step);
+    // The speeds in use too: between them curves are read.
+    let mut speeds: Vec<Frequency> = (0..POINTS).map(|step| end * share(step)).chain([lowest.abs(), highest.abs()]).collect();
+    speeds.sort_by(|a, b| a.in_hz().total_cmp(&b.in_hz()));
+    speeds.dedup();
+    for at in speeds {
         let (hz, x) = (at.in_hz(), Ratio::of_one(at / base));
         torque.load.push((hz, loading * along(kind, x.in_of_one())));
         torque.cooled.push((hz, continuous_torque(cooling, x, &mut Silent)?.in_of_one()));
@@ -182,7 +185,9 @@ mod tests {
     #[test]
     fn the_current_meets_the_capability_where_the_finding_says_just_covered() {
         // 150 % of 52 A for 60 s is just what the unit gives; everywhere else it gives more.
-        let survey = [GOOD_PLACE, &[("load.current", "40 A"), ("load.starts", "6 1/h"), ("load.peak_current", "78 A"), ("load.peak_time", "60 s")]].concat();
+        let survey =
+            [GOOD_PLACE, &[("load.current", "40 A"), ("load.starts", "6 1/h"), ("load.peak_current", "78 A"), ("load.peak_time", "60 s")]]
+                .concat();
         let curves = drawn(&survey, &unit("R1", Duty::Heavy));
         let tightest = curves.asked.iter().zip(&curves.given).map(|(a, g)| g.1 - a.1).fold(f64::INFINITY, f64::min);
         assert!(tightest.abs() < 1e-6, "{tightest}");

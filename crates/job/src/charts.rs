@@ -151,6 +151,8 @@ fn torque(facts: &mut Reader<'_>, unit: &Candidate<'_>, _: System) -> Result<Opt
         tightest(&used(&found.load), &used(given))
             .map_or(String::new(), |(at, share)| format!(" {what}: tightest at {} Hz, {}.", digits(at, 3), room(share)))
     };
+    let (low, high) = (found.lowest.in_hz().abs(), found.highest.in_hz().abs());
+    let places = if high > low { vec![place(low, "lowest in use"), place(high, "highest in use")] } else { vec![place(high, "in use")] };
     let says = format!(
         "In use from {} to {}.{}{}",
         found.lowest,
@@ -167,7 +169,7 @@ fn torque(facts: &mut Reader<'_>, unit: &Candidate<'_>, _: System) -> Result<Opt
             curve("the motor’s cooling carries without end", Role::Limit, percent(found.cooled)),
             curve(&format!("unit and motor give for {}", found.short_time), Role::Given, percent(found.short)),
         ],
-        places: vec![place(found.lowest.in_hz().abs(), "lowest in use"), place(found.highest.in_hz().abs(), "highest in use")],
+        places,
         remarks: vec![
             "The load’s share of rated current stands for its share of rated torque, along its law; 30 % are kept below breakdown torque (common practice).".to_owned(),
         ],
@@ -232,7 +234,10 @@ fn spectrum(facts: &mut Reader<'_>, unit: &Candidate<'_>, _: System) -> Result<O
             Curve { bars: true, ..curve("current of the order", Role::Asked, found) },
             Curve { bars: true, ..curve("its limit", Role::Given, limits) },
         ],
-        remarks: vec![format!("Short-circuit current over demand current: {}. Limits of IEEE 519, Table 2.", digits(there.ratio.in_of_one(), 3))],
+        remarks: vec![format!(
+            "Short-circuit current over demand current: {}. Limits of IEEE 519, Table 2.",
+            digits(there.ratio.in_of_one(), 3)
+        )],
         ..Chart::default()
     }))
 }

@@ -78,7 +78,10 @@ pub fn read_position_list(name: &str, bytes: &[u8]) -> PositionList {
             Err(problem) => vec![problem],
         }
     };
-    let whole = problems.into_iter().filter(Problem::is_error).map(|p| if p.help.is_empty() { p.message } else { format!("{}; {}", p.message, p.help) });
+    let whole = problems
+        .into_iter()
+        .filter(Problem::is_error)
+        .map(|p| if p.help.is_empty() { p.message } else { format!("{}; {}", p.message, p.help) });
     reader.list.wrong.extend(whole);
     reader.finish()
 }

@@ -17,7 +17,7 @@ fn a_list_is_shown_whole_before_anything_is_written() {
     }
     assert_eq!(seen["columns"][4]["path"], serde_json::Value::Null);
     let page = desk.upload("/import", &[], "file", "list.csv", LIST.as_bytes()).body;
-    assert!(page.contains("&lt;b&gt;Screw") && !page.contains("<b>Screw") && page.contains("40 hq"), "{page}");
+    assert!(page.contains("&lt;b&gt;Screw") && !page.contains("<b>Screw") && page.contains("hq"), "{page}");
     assert!(!desk.path("positions/P-1.toml").exists());
     // The preview's own form brings the rows that can be used.
     let list = page.split("name=\"list\" value=\"").nth(1).unwrap().split("\">").next().unwrap();

@@ -51,11 +51,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
 }
 
 /// Harmonics and limits at the panel; nothing where the plant is held to no limit.
-pub(crate) fn at_the_panel<R: Recorder>(
-    facts: &mut Reader<'_>,
-    unit: &Candidate<'_>,
-    rec: &mut R,
-) -> Result<Option<AtCoupling>, Stop> {
+pub(crate) fn at_the_panel<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Option<AtCoupling>, Stop> {
     let Some(limit) = facts.find(HARMONIC_LIMIT)? else { return Ok(None) };
     let edition = match limit {
         HarmonicLimit::Ieee2014 => Edition::Ieee2014,

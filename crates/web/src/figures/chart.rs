@@ -85,10 +85,12 @@ pub(crate) fn picture(chart: &Chart) -> Markup {
         figure.plot {
             svg viewBox={ "0 0 " (WIDTH) " " (number(height)) } role="img" aria-label={ (chart.title) ". " (chart.says) } {
                 (grid(chart, &x, &y))
-                @for (i, place) in chart.places.iter().enumerate() { (upright(&x, i, place)) }
+                @for place in &chart.places { line.place x1=(number(x.at(place.at))) y1=(TOP) x2=(number(x.at(place.at))) y2=(FOOT) {} }
                 @for (i, curve) in chart.curves.iter().enumerate() {
                     @if curve.bars { (columns(curve, i, &x, &y)) } @else { (line(curve, &x, &y)) }
                 }
+                // Names lie over the curves, with the ground showing round their letters.
+                @for (i, place) in chart.places.iter().enumerate() { (named(&x, i, place)) }
                 @for (i, curve) in chart.curves.iter().enumerate() { (key(curve, i)) }
             }
         }
@@ -120,13 +122,13 @@ fn grid(chart: &Chart, x: &Scale, y: &Scale) -> Markup {
     }
 }
 
-fn upright(x: &Scale, index: usize, place: &dossier::chart::Place) -> Markup {
+/// The name of an upright line.
+fn named(x: &Scale, index: usize, place: &dossier::chart::Place) -> Markup {
     let at = x.at(place.at);
     let (anchor, shift) = if at > (LEFT + RIGHT) / 2.0 { ("end", -5.0) } else { ("start", 5.0) };
     #[expect(clippy::cast_precision_loss, reason = "a handful of places")]
-    let down = TOP + 12.0 + 15.0 * index as f64;
+    let down = FOOT - 10.0 - 17.0 * index as f64;
     html! {
-        line.place x1=(number(at)) y1=(TOP) x2=(number(at)) y2=(FOOT) {}
         text.mark.halo x=(number(at + shift)) y=(number(down)) text-anchor=(anchor) { (place.name) }
     }
 }

@@ -85,6 +85,8 @@ pub(crate) fn undo(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
             format!("the lines of this change in {} have changed since; nothing was taken back", change.file),
         )
     })?;
+    // A file that was made with this change is left empty, not without its head.
+    let before = if before.trim().is_empty() { format!("schema = {}\n", packs::SCHEMA) } else { before };
     let mut draft = Draft::of(&now.folder, &change.file);
     draft.step(&format!("{} (taken back)", change.what.trim_end_matches(" (taken back)")), before);
     let came = match change.file.as_str() {
