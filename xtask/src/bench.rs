@@ -50,6 +50,14 @@ pub(crate) fn run(arguments: &[String]) -> Done {
          Python, {:.0} times as many here",
         words / python
     );
+    let desk = ["DESK_DEMO_FIRST_PAGE_MS ", "DESK_DEMO_EDIT_MS ", "DESK_MANY_FIRST_PAGE_MS ", "DESK_MANY_EDIT_MS "];
+    let [first, edit, many_first, many_edit] =
+        figures(&mut process::cargo(&root(), ["bench", "-p", "changeout", "--bench", "desk"]), desk)?;
+    println!(
+        "the desk: first page {first:.0} ms, from an edit to fresh verdicts {edit:.0} ms; with 1,000 positions {many_first:.0} ms and {many_edit:.0} ms; \
+         load of the machine: {}",
+        load()
+    );
     papers::run()
 }
 

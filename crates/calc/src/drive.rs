@@ -4,6 +4,7 @@ pub mod capability;
 pub mod derate;
 pub mod losses;
 pub mod overload;
+pub mod windows;
 
 /// The calculations of this subject that can be called by name.
 pub const CALCULATIONS: &[&crate::registry::Calculation] = &[

@@ -1,12 +1,14 @@
 //! The world of the desk: a site's folder on this machine's disk, its date and its clock.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
-use packs::{DecisionsFile, HISTORY, read_history};
+use dossier::paper::Binder;
+use packs::{DecisionsFile, HISTORY};
 use web::{File, Folder, Unsaved, World};
 
-use crate::{date, disk};
+use crate::{commands, date, disk};
 
 /// How often a folder is read again that changes while it is read.
 const READINGS: usize = 4;
@@ -17,7 +19,15 @@ pub(crate) struct OnDisk {
     site: PathBuf,
     /// The date that was asked for on the command line.
     date: Option<String>,
-    kept: Mutex<Option<(u64, Arc<Folder>)>>,
+    kept: Mutex<Reading>,
+}
+
+/// What was read the last time.
+#[derive(Debug, Default)]
+struct Reading {
+    folder: Option<Arc<Folder>>,
+    /// Its parts, so that only what has changed is read again.
+    parts: disk::Kept,
 }
 
 impl OnDisk {
@@ -25,8 +35,8 @@ impl OnDisk {
         Self { site: site.to_owned(), date, kept: Mutex::default() }
     }
 
-    fn read(&self) -> Result<Folder, String> {
-        let loaded = disk::load_site(&self.site).map_err(|failure| failure.to_string())?;
+    fn read(&self, parts: &mut disk::Kept) -> Result<Folder, String> {
+        let loaded = disk::load_again(&self.site, parts).map_err(|failure| failure.to_string())?;
         let history = disk::text_if_there(&self.site.join(HISTORY)).map_err(|e| format!("{HISTORY} cannot be read: {e}"))?;
         let mut marks = loaded.marks;
         let mut texts: std::collections::HashMap<Arc<str>, Arc<str>> = loaded.found.texts.into_iter().collect();
@@ -44,9 +54,10 @@ impl OnDisk {
             positions: loaded.positions,
             packs: loaded.packs,
             decisions: DecisionsFile { decisions: loaded.decisions, readings: loaded.readings },
+            ticks: loaded.ticks,
             problems: loaded.found.problems,
             files: files.collect(),
-            history: history.as_deref().map(read_history).unwrap_or_default(),
+            ..Folder::default()
         })
     }
 
@@ -61,17 +72,18 @@ impl World for OnDisk {
     fn folder(&self) -> Result<Arc<Folder>, String> {
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         let names = |folder: &Folder| folder.files.keys().map(|n| PathBuf::from(&**n)).collect::<Vec<_>>();
-        if let Some((stamp, folder)) = &*kept
-            && disk::stamp(&self.site, names(folder).iter()) == *stamp
+        let Reading { folder: last, parts } = &mut *kept;
+        if let Some(folder) = last
+            && disk::stamp(&self.site, names(folder).iter()) == folder.stamp
         {
             return Ok(Arc::clone(folder));
         }
         // A file that changes while others are read would leave a mixture, and one that changes before it is looked at, unnoticed.
-        let before = kept.as_ref().map_or_else(Vec::new, |(_, folder)| names(folder));
+        let before = last.as_ref().map_or_else(Vec::new, |folder| names(folder));
         let mut folder = Folder::default();
         for _ in 0..READINGS {
             let seen = disk::stamp(&self.site, before.iter());
-            folder = self.read()?;
+            folder = self.read(parts)?;
             if disk::stamp(&self.site, before.iter()) == seen {
                 break;
             }
@@ -79,7 +91,7 @@ impl World for OnDisk {
         let stamp = disk::stamp(&self.site, names(&folder).iter());
         folder.stamp = stamp;
         let folder = Arc::new(folder);
-        *kept = Some((stamp, Arc::clone(&folder)));
+        *last = Some(Arc::clone(&folder));
         Ok(folder)
     }
 
@@ -93,8 +105,27 @@ impl World for OnDisk {
         written.map_err(|failure| Unsaved::Disk(failure.to_string()))
     }
 
-    fn append(&self, name: &str, text: &str) -> Result<(), String> {
-        disk::append(&self.path(name)?, text).map_err(|e| format!("{name} cannot be written: {e}"))
+    fn keep(&self, name: &str, bytes: &[u8]) -> Result<(), Unsaved> {
+        let path = self.path(name).map_err(Unsaved::Disk)?;
+        if disk::is_there(&path) {
+            return Err(Unsaved::Changed);
+        }
+        disk::write_new(&path, bytes).map_err(|failure| Unsaved::Disk(failure.to_string()))
+    }
+
+    fn proof(&self, name: &str) -> Option<Vec<u8>> {
+        disk::bytes_inside(&self.site, &self.path(name).ok()?, web::LONGEST_UPLOAD)
+    }
+
+    fn append(&self, name: &str, head: &str, text: &str) -> Result<(), String> {
+        disk::append(&self.path(name)?, head, text).map_err(|e| format!("{name} cannot be written: {e}"))
+    }
+
+    fn papers(&self, folder: &Folder, binder: &Binder) -> Result<BTreeMap<String, Vec<u8>>, String> {
+        let texts = folder.files.iter().filter_map(|(name, file)| Some((&**name, &**file.text.as_ref()?)));
+        let (files, _) =
+            commands::dossier::all_files(binder, texts, commands::dossier::size(folder.site.units, None)).map_err(|f| f.to_string())?;
+        Ok(files)
     }
 
     fn today(&self) -> String {

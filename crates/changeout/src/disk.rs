@@ -1,11 +1,14 @@
 //! The disk: reads a site's folder, and writes files so that a kill leaves the old one or the new one, never half of one.
 #![expect(clippy::disallowed_methods, reason = "this file is the program's only door to the disk")]
 
+mod kept;
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::hash::{DefaultHasher, Hasher};
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use job::cutover::Ticks;
 use packs::{
@@ -18,6 +21,7 @@ use plant::position::{Position, Site};
 use plant::product::Series;
 
 use crate::problems::{Failure, Found};
+pub(crate) use kept::Kept;
 
 /// A site as read from its folder.
 #[derive(Debug)]
@@ -27,9 +31,9 @@ pub(crate) struct Loaded {
     /// The site.
     pub(crate) site: Site,
     /// Its positions with later readings put in, by tag.
-    pub(crate) positions: Vec<Position>,
+    pub(crate) positions: Arc<Vec<Position>>,
     /// Its packs.
-    pub(crate) packs: Vec<Series>,
+    pub(crate) packs: Arc<Vec<Series>>,
     /// What people decided.
     pub(crate) decisions: Decisions,
     /// What is ticked off of each position's cutover.
@@ -72,11 +76,13 @@ struct Shelf<'f> {
     problems: Vec<Problem>,
     files: usize,
     marks: BTreeMap<String, u64>,
+    /// What was looked at, each with its state from before.
+    seen: Vec<(String, u64)>,
 }
 
 impl<'f> Shelf<'f> {
     fn new(folder: &'f Path) -> Self {
-        Self { folder, sources: Vec::new(), problems: Vec::new(), files: 0, marks: BTreeMap::new() }
+        Self { folder, sources: Vec::new(), problems: Vec::new(), files: 0, marks: BTreeMap::new(), seen: Vec::new() }
     }
 }
 
@@ -85,6 +91,7 @@ impl Shelf<'_> {
     /// with a problem when it cannot be read: the other files are still looked at.
     fn bytes(&mut self, name: &str, most: usize) -> Option<Vec<u8>> {
         self.files += 1;
+        self.look_at(name);
         let path = self.folder.join(name);
         let read = fs::metadata(&path).and_then(|data| {
             if !data.is_file() {
@@ -107,6 +114,11 @@ impl Shelf<'_> {
                 None
             }
         }
+    }
+
+    /// Notes the state of a file or folder before it is read: once it has another, what was read is out of date.
+    fn look_at(&mut self, name: &str) {
+        self.seen.push((name.to_owned(), state_of(&self.folder.join(name))));
     }
 
     /// Notes that a file as a whole is wrong.
@@ -145,6 +157,7 @@ impl Shelf<'_> {
 
     /// Names of the entries of a folder below this one, sorted; empty when there is none of that name.
     fn names(&mut self, below: &str, folders: bool) -> Vec<String> {
+        self.look_at(below);
         let path = self.folder.join(below);
         if fs::symlink_metadata(&path).is_err() {
             return Vec::new();
@@ -215,6 +228,7 @@ impl Shelf<'_> {
 
     /// Whether a file that a position names may be read; tells what is wrong otherwise.
     fn is_named(&mut self, table: &str, what: &str, path: &str, place: &Place) -> bool {
+        self.look_at(path);
         let (message, help) = match self.inside(path) {
             Some(true) if self.folder.join(path).is_file() => return true,
             Some(true) => (format!("[{table}] names {path}, which is no file"), "the path starts at the site's folder".to_owned()),
@@ -242,7 +256,7 @@ impl Shelf<'_> {
     }
 
     fn found(self) -> Found {
-        Found { problems: self.problems, texts: self.sources.iter().map(|s| (s.name().clone(), s.text().into())).collect() }
+        Found { problems: self.problems, texts: self.sources.iter().map(|s| (s.name().clone(), Arc::clone(s.shared_text()))).collect() }
     }
 }
 
@@ -256,29 +270,70 @@ pub(crate) fn is_site(folder: &Path) -> Result<(), Failure> {
 
 /// Reads a site's folder.
 pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
+    load_again(folder, &mut Kept::default())
+}
+
+/// Reads a site's folder; of what is kept from the last time only that which has changed since.
+pub(crate) fn load_again(folder: &Path, kept: &mut Kept) -> Result<Loaded, Failure> {
     is_site(folder)?;
     let mut shelf = Shelf::new(folder);
-    let site = match shelf.source("site.toml", TEXT_BYTES) {
-        Some(source) => {
-            let read = read_site(&source);
-            shelf.keep(read)
-        }
-        None => None,
-    };
-    let mut positions = Vec::new();
-    for name in shelf.names("positions", false).into_iter().filter(|n| n.ends_with(".toml")) {
-        positions.extend(shelf.position(&format!("positions/{name}")));
+    let mut fresh = kept.site.renew(folder, &["site.toml".to_owned()], |shelf, name| {
+        let read = read_site(&shelf.source(name, TEXT_BYTES)?);
+        shelf.keep(read)
+    });
+    let site = kept.site.lay(&mut shelf, "site.toml").cloned();
+    let names: Vec<String> =
+        shelf.names("positions", false).into_iter().filter(|n| n.ends_with(".toml")).map(|n| format!("positions/{n}")).collect();
+    let mut surveyed = kept.positions.renew(folder, &names, |shelf, name| shelf.position(name));
+    let positions: Vec<&Position> = names.iter().filter_map(|name| kept.positions.lay(&mut shelf, name)).collect();
+    let file = Some("decisions.toml".to_owned()).filter(|name| fs::symlink_metadata(folder.join(name)).is_ok());
+    surveyed |= kept.decisions.renew(folder, file.as_slice(), |shelf, name| {
+        let read = read_decisions(&shelf.source(name, TEXT_BYTES)?);
+        shelf.keep(read)
+    });
+    let decisions = kept.decisions.lay(&mut shelf, "decisions.toml").cloned().unwrap_or_default();
+    if surveyed {
+        kept.joined = Arc::new(positions.into_iter().cloned().collect());
     }
-    let mut decisions = DecisionsFile::default();
-    if fs::symlink_metadata(folder.join("decisions.toml")).is_ok()
-        && let Some(source) = shelf.source("decisions.toml", TEXT_BYTES)
-    {
-        let read = read_decisions(&source);
-        decisions = shelf.keep(read).unwrap_or_default();
+    let ticks = ticks(&mut shelf, site.as_ref(), &kept.joined);
+    let series = shelf.names("packs", true);
+    let packed = kept.packs.renew(folder, &series, |shelf, series| shelf.pack(&format!("packs/{series}"), series));
+    let packs: Vec<&Series> = series.iter().filter_map(|series| kept.packs.lay(&mut shelf, series)).collect();
+    if packed {
+        kept.series = Arc::new(packs.into_iter().cloned().collect());
     }
+    fresh |= surveyed || packed;
+    if fresh {
+        // Without a site nothing can be held against it: what it does not say would all come out wrong.
+        kept.between = site.as_ref().map_or_else(Vec::new, |s| check_site(s, &kept.joined, &kept.series, &decisions, &shelf.sources));
+    }
+    shelf.problems.extend(kept.between.iter().cloned());
+    if surveyed {
+        let joined = Arc::make_mut(&mut kept.joined);
+        apply_readings(joined, &decisions.readings);
+        joined.sort_by(|a, b| a.tag.cmp(&b.tag));
+    }
+    let (files, marks) = (shelf.files, std::mem::take(&mut shelf.marks));
+    let DecisionsFile { decisions, readings } = decisions;
+    Ok(Loaded {
+        folder: folder.to_owned(),
+        site: site.unwrap_or_default(),
+        positions: Arc::clone(&kept.joined),
+        packs: Arc::clone(&kept.series),
+        decisions,
+        ticks,
+        found: shelf.found(),
+        files,
+        readings,
+        marks,
+    })
+}
+
+/// What is ticked off of each position's cutover.
+fn ticks(shelf: &mut Shelf<'_>, site: Option<&Site>, positions: &[Position]) -> Ticks {
     let mut ticks = Ticks::new();
     for name in shelf.names("cutover", false).into_iter().filter(|n| n.ends_with(".toml")) {
-        let window = site.as_ref().and_then(|s| s.shutdown.window.as_ref());
+        let window = site.and_then(|s| s.shutdown.window.as_ref());
         let tag = name.trim_end_matches(".toml").to_owned();
         if !positions.iter().any(|p| p.tag == tag) {
             shelf.problem(
@@ -292,21 +347,7 @@ pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
             ticks.insert(tag, shelf.keep(read).unwrap_or_default());
         }
     }
-    let mut packs = Vec::new();
-    for series in shelf.names("packs", true) {
-        packs.extend(shelf.pack(&format!("packs/{series}"), &series));
-    }
-    // Without a site nothing can be held against it: what it does not say would all come out wrong.
-    if let Some(site) = &site {
-        let between = check_site(site, &positions, &packs, &decisions, &shelf.sources);
-        shelf.problems.extend(between);
-    }
-    let site = site.unwrap_or_default();
-    apply_readings(&mut positions, &decisions.readings);
-    positions.sort_by(|a, b| a.tag.cmp(&b.tag));
-    let (files, marks) = (shelf.files, std::mem::take(&mut shelf.marks));
-    let DecisionsFile { decisions, readings } = decisions;
-    Ok(Loaded { folder: folder.to_owned(), site, positions, packs, decisions, ticks, found: shelf.found(), files, readings, marks })
+    ticks
 }
 
 /// Reads a site's folder, a pack's folder or one file, for what is wrong in it.
@@ -373,11 +414,27 @@ pub(crate) fn make_folder(folder: &Path) -> Result<(), Failure> {
 }
 
 /// Writes a file that is not there yet, with the folders above it.
-pub(crate) fn write_new(path: &Path, text: &str) -> Result<(), Failure> {
+pub(crate) fn write_new(path: &Path, contents: impl AsRef<[u8]>) -> Result<(), Failure> {
     if let Some(parent) = path.parent() {
         fs::create_dir_all(parent).map_err(Failure::disk("create", parent))?;
     }
-    write_atomically(path, text)
+    write_atomically(path, contents)
+}
+
+/// Whether something of that name is there, a link that leads nowhere included.
+pub(crate) fn is_there(path: &Path) -> bool {
+    fs::symlink_metadata(path).is_ok()
+}
+
+/// The bytes of a file that, links followed, lies in a folder; `None` when it does not, is no file, or has more than `most` bytes.
+pub(crate) fn bytes_inside(folder: &Path, path: &Path, most: usize) -> Option<Vec<u8>> {
+    let (folder, path) = (fs::canonicalize(folder).ok()?, fs::canonicalize(path).ok()?);
+    if !path.starts_with(folder) || !fs::metadata(&path).ok()?.is_file() {
+        return None;
+    }
+    let mut bytes = Vec::new();
+    fs::File::open(&path).ok()?.take(most as u64 + 1).read_to_end(&mut bytes).ok()?;
+    (bytes.len() <= most).then_some(bytes)
 }
 
 /// Writes a file in one step: into a neighbour first, flushed to the disk, then renamed over the old one, then the folder flushed.
@@ -422,20 +479,27 @@ pub(crate) fn stamp(folder: &Path, read: impl Iterator<Item = impl AsRef<Path>>)
     all.extend(["site.toml", "decisions.toml", packs::HISTORY].map(|name| folder.join(name)));
     let inside = |folder: &Path| fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path()).collect::<Vec<_>>();
     all.extend(inside(&folder.join("positions")));
+    all.extend(inside(&folder.join("cutover")));
     for pack in inside(&folder.join("packs")) {
         all.extend(inside(&pack));
     }
     let mut stamp = DefaultHasher::new();
     for path in all {
         stamp.write(path.as_os_str().as_encoded_bytes());
-        if let Ok(data) = fs::metadata(&path) {
-            stamp.write_u64(data.len());
-            let time = data.modified().ok().and_then(|t| t.duration_since(std::time::UNIX_EPOCH).ok());
-            stamp.write_u128(time.map_or(0, |t| t.as_nanos()));
-            stamp.write_u64(number_of(&data));
-        }
+        stamp.write_u64(state_of(&path));
     }
     stamp.finish()
+}
+
+/// Stands for the state of a file or folder: its size, time and number; 0 for what is not there. No file is opened.
+fn state_of(path: &Path) -> u64 {
+    let Ok(data) = fs::metadata(path) else { return 0 };
+    let mut state = DefaultHasher::new();
+    state.write_u64(data.len());
+    let time = data.modified().ok().and_then(|t| t.duration_since(std::time::UNIX_EPOCH).ok());
+    state.write_u128(time.map_or(0, |t| t.as_nanos()));
+    state.write_u64(number_of(&data));
+    state.finish().max(1)
 }
 
 /// A file's number on its disk: a file that was written anew in one step has another.
@@ -449,6 +513,36 @@ fn number_of(_: &fs::Metadata) -> u64 {
     0
 }
 
+/// Largest file of a certificate, a key or a password.
+const SECRET_BYTES: u64 = 1 << 20;
+
+/// The bytes of a small file.
+pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    let file = fs::File::open(path).map_err(Failure::disk("read", path))?;
+    file.take(SECRET_BYTES).read_to_end(&mut bytes).map_err(Failure::disk("read", path))?;
+    Ok(bytes)
+}
+
+/// The bytes of a small file that nobody but its owner and its group may read.
+pub(crate) fn read_secret(path: &Path) -> Result<Vec<u8>, Failure> {
+    let data = fs::metadata(path).map_err(Failure::disk("read", path))?;
+    if is_open_to_all(&data) {
+        return Err(Failure::Usage(format!("everybody on this machine may read {0}: chmod o= {0}", path.display())));
+    }
+    read_bytes(path)
+}
+
+#[cfg(unix)]
+fn is_open_to_all(data: &fs::Metadata) -> bool {
+    std::os::unix::fs::PermissionsExt::mode(&data.permissions()) & 0o007 != 0
+}
+
+#[cfg(not(unix))]
+fn is_open_to_all(_: &fs::Metadata) -> bool {
+    false
+}
+
 /// The text of a file that may be missing.
 pub(crate) fn text_if_there(path: &Path) -> io::Result<Option<String>> {
     match fs::read_to_string(path) {
@@ -458,10 +552,11 @@ pub(crate) fn text_if_there(path: &Path) -> io::Result<Option<String>> {
     }
 }
 
-/// Appends to a file, which is made where it is missing, and flushes it to the disk.
-pub(crate) fn append(path: &Path, text: &str) -> io::Result<()> {
+/// Appends to a file, which is made where it is missing and then begins with `head`, and flushes it to the disk.
+pub(crate) fn append(path: &Path, head: &str, text: &str) -> io::Result<()> {
     let mut file = fs::OpenOptions::new().create(true).append(true).open(path)?;
+    let head = if file.metadata()?.len() == 0 { head } else { "" };
     // In one write, so that two writers do not mix.
-    file.write_all(text.as_bytes())?;
+    file.write_all([head, text].concat().as_bytes())?;
     file.sync_all()
 }

@@ -2,6 +2,7 @@
 //! recomputes. Numbers that people read stand here as text beside the number that scripts read.
 
 pub mod boxes;
+pub mod chart;
 pub mod cutover;
 pub mod drawing;
 pub mod paper;

@@ -4,6 +4,7 @@
 pub mod assess;
 pub mod bounds;
 pub mod boxes;
+pub mod charts;
 pub mod cutover;
 pub mod measure;
 pub mod options;

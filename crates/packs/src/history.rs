@@ -93,12 +93,18 @@ pub fn undone(text: &str, change: &Change) -> Option<String> {
     }
 }
 
+/// What the file begins with.
+#[must_use]
+pub fn history_head() -> String {
+    format!("# What was changed through the desk. It only grows; delete it if nobody needs it.\nschema = {SCHEMA}\n")
+}
+
 /// The text to append to the file for a change; `first` where the file is still empty.
 #[must_use]
 pub fn entry(change: &Change, first: bool) -> String {
     let mut out = String::new();
     if first {
-        let _ = writeln!(out, "# What was changed through the desk. It only grows; delete it if nobody needs it.\nschema = {SCHEMA}");
+        out.push_str(&history_head());
     }
     let Change { when, who, file, what, hunk: Hunk { line, old, new }, written } = change;
     // A line end first: the entry before may have been cut off.

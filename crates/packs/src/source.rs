@@ -82,6 +82,12 @@ impl Source {
         &self.text
     }
 
+    /// The same, shared.
+    #[must_use]
+    pub const fn shared_text(&self) -> &Arc<str> {
+        &self.text
+    }
+
     /// Line and column of a byte; beyond the end, of the end.
     #[must_use]
     pub fn spot(&self, byte: usize) -> Spot {

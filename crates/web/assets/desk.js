@@ -49,7 +49,9 @@ async function look() {
 
 async function keepLooking() {
   for (;;) {
-    await wait(document.querySelector("[data-pending]") ? 700 : 2000);
+    // A long table is not put in place anew all the time while a large site is worked out.
+    const pending = document.querySelector("[data-pending]")?.dataset.pending;
+    await wait(pending > 50 ? 5000 : pending ? 700 : 2000);
     await look();
   }
 }
@@ -83,6 +85,21 @@ function watchFact(fact) {
 function watchTrial(form) {
   const field = form.querySelector("input[name=value]");
   let turn = 0;
+  const stops = form.dataset.stops?.split("|") ?? [];
+  if (stops.length > 2) {
+    // Drag through what it may be; the field says where one is.
+    const label = document.createElement("label");
+    const slider = document.createElement("input");
+    Object.assign(slider, { type: "range", min: 0, max: stops.length - 1, step: 1, value: Math.max(stops.indexOf(field.value), 0) });
+    slider.setAttribute("aria-valuetext", field.value || stops[0]);
+    label.append("Or drag", slider);
+    field.closest("label").after(label);
+    slider.addEventListener("input", () => {
+      field.value = stops[slider.value];
+      slider.setAttribute("aria-valuetext", field.value);
+      field.dispatchEvent(new Event("input"));
+    });
+  }
   field.addEventListener("input", async () => {
     const own = ++turn;
     await wait(150);

@@ -1,7 +1,7 @@
 //! Answers kept as long as what they were made from stays the same: each position is worked out once for each state of the files
 //! that bear on it, on demand or ahead of it.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::fmt::{self, Write as _};
 use std::hash::{DefaultHasher, Hasher};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -28,15 +28,21 @@ pub(crate) struct Answers {
 pub(crate) struct Now {
     pub(crate) folder: Arc<Folder>,
     pub(crate) date: Arc<str>,
-    /// What each position's answer is kept under, in their order.
+    /// What each position's answer is kept under.
     keys: HashMap<String, u64>,
+    /// The first mistake (its place in the folder's problems) of each position's file.
+    wrong: HashMap<Arc<str>, usize>,
+    /// The first mistake of a file that all positions need.
+    wrong_for_all: Option<usize>,
 }
 
 impl Now {
     pub(crate) fn new(folder: Arc<Folder>, date: &str) -> Self {
         let mut common = DefaultHasher::new();
         // Everything but the files of single positions bears on all: lists and logs are named by positions, but by no one place here.
-        let single = |name: &str| name.starts_with("positions/") || name == "decisions.toml" || name == packs::HISTORY;
+        let single = |name: &str| {
+            name.starts_with("positions/") || name.starts_with("cutover/") || name == "decisions.toml" || name == packs::HISTORY
+        };
         for (name, file) in folder.files.iter().filter(|(name, _)| !single(name)) {
             common.write(name.as_bytes());
             common.write_u64(file.mark);
@@ -44,16 +50,31 @@ impl Now {
         common.write(date.as_bytes());
         let common = common.finish();
         let mut boxes: HashMap<&str, Vec<&Position>> = HashMap::new();
-        for position in &folder.positions {
+        let mut stations: HashMap<(&str, u32), Vec<&str>> = HashMap::new();
+        for position in folder.positions.iter() {
             if let Some(name) = &position.enclosure {
                 boxes.entry(name).or_default().push(position);
+            }
+            if let Some(station) = station(position) {
+                stations.entry(station).or_default().push(&position.tag);
             }
         }
         let keys = folder.positions.iter().map(|position| {
             let beside = position.enclosure.as_ref().and_then(|name| boxes.get(name.as_str())).map_or(&[][..], Vec::as_slice);
-            (position.tag.clone(), key(&folder, common, position, beside))
+            let twins = station(position).and_then(|s| stations.get(&s)).map_or(&[][..], Vec::as_slice);
+            (position.tag.clone(), key(&folder, common, position, beside, twins))
         });
-        Self { keys: keys.collect(), date: date.into(), folder: Arc::clone(&folder) }
+        let keys = keys.collect();
+        let mut wrong = HashMap::new();
+        let mut wrong_for_all = None;
+        for (at, problem) in folder.problems.iter().enumerate().filter(|(_, p)| p.is_error()) {
+            if problem.file.starts_with("positions/") {
+                wrong.entry(Arc::clone(&problem.file)).or_insert(at);
+            } else if !problem.file.starts_with("cutover/") {
+                wrong_for_all.get_or_insert(at);
+            }
+        }
+        Self { keys, wrong, wrong_for_all, date: date.into(), folder }
     }
 
     pub(crate) fn input(&self) -> Input<'_> {
@@ -63,8 +84,8 @@ impl Now {
 
     /// Why nothing can be worked out for a position; `None` when it can.
     pub(crate) fn hindered(&self, position: &Position) -> Option<&packs::Problem> {
-        let own = |file: &str| !file.starts_with("positions/") || *file == *position.place.file;
-        self.folder.problems.iter().find(|p| p.is_error() && own(&p.file))
+        let at = self.wrong.get(&position.place.file).copied().into_iter().chain(self.wrong_for_all).min()?;
+        self.folder.problems.get(at)
     }
 
     fn key(&self, position: &Position) -> u64 {
@@ -72,9 +93,14 @@ impl Now {
     }
 }
 
+/// Line and address on a network.
+fn station(position: &Position) -> Option<(&str, u32)> {
+    position.network.as_ref().and_then(|n| n.line.as_deref().zip(n.node))
+}
+
 /// Stands for everything that bears on a position: the files that hold for all, its own file and log, the other drives of its
-/// box (`beside`), and what was decided about it.
-fn key(folder: &Folder, common: u64, position: &Position, beside: &[&Position]) -> u64 {
+/// box (`beside`), the stations with its address (`twins`), and what was decided about it.
+fn key(folder: &Folder, common: u64, position: &Position, beside: &[&Position], twins: &[&str]) -> u64 {
     let mut hash = DefaultHasher::new();
     hash.write_u64(common);
     let log = position.current_log.as_ref().map(|log| &log.origin.place.file);
@@ -84,6 +110,7 @@ fn key(folder: &Folder, common: u64, position: &Position, beside: &[&Position]) 
     }
     let DecisionsFile { decisions, readings } = &folder.decisions;
     let mut text = Hashed(&mut hash);
+    let _ = write!(text, "{twins:?}");
     for reading in readings.iter().filter(|r| r.tag == position.tag || beside.iter().any(|p| p.tag == r.tag)) {
         let _ = write!(text, "{reading:?}");
     }
@@ -124,7 +151,7 @@ impl Answers {
         const STATES: usize = 4;
         let mut kept = self.kept();
         if kept.len() > STATES * now.folder.positions.len().max(16) {
-            let present: Vec<u64> = now.folder.positions.iter().map(|p| now.key(p)).collect();
+            let present: HashSet<u64> = now.folder.positions.iter().map(|p| now.key(p)).collect();
             kept.retain(|key, _| present.contains(key));
         }
     }

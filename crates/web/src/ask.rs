@@ -13,10 +13,52 @@ pub(crate) struct Ask {
     pub(crate) query: BTreeMap<String, String>,
     /// Fields of the form, in their order.
     pub(crate) form: Vec<(String, String)>,
+    /// Files that came with the form.
+    pub(crate) files: Vec<Upload>,
     /// Whose name the browser last sent with a change.
     pub(crate) who: String,
     /// Whether JSON is wanted.
     pub(crate) json: bool,
+}
+
+/// A file that came with a form. Its name and kind are the sender's words: nothing is decided by them but how a list is read.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Upload {
+    /// Name of the field.
+    pub(crate) field: String,
+    /// Name of the file on the sender's machine.
+    pub(crate) name: String,
+    /// What stands in it.
+    pub(crate) bytes: Vec<u8>,
+}
+
+/// Most parts of a form with files.
+const PARTS: usize = 32;
+/// Longest text of such a form.
+const LONGEST_TEXT: usize = 1 << 20;
+
+/// Fields and files of a form that was sent as parts (RFC 7578).
+///
+/// # Errors
+/// A sentence, when it is no such form.
+pub(crate) async fn parts(kind: &str, body: axum::body::Bytes) -> Result<(Vec<(String, String)>, Vec<Upload>), String> {
+    let boundary = multer::parse_boundary(kind).map_err(|e| format!("the form cannot be read: {e}"))?;
+    let whole = std::future::ready(Ok::<_, std::convert::Infallible>(body));
+    let mut parts = multer::Multipart::new(futures_util::stream::once(whole), boundary);
+    let (mut texts, mut files) = (Vec::new(), Vec::new());
+    while let Some(part) = parts.next_field().await.map_err(|e| format!("the form cannot be read: {e}"))? {
+        if texts.len() + files.len() >= PARTS {
+            return Err(format!("a form has at most {PARTS} parts"));
+        }
+        let (field, file) = (part.name().unwrap_or_default().to_owned(), part.file_name().map(str::to_owned));
+        let bytes = part.bytes().await.map_err(|e| format!("the form cannot be read: {e}"))?;
+        match file {
+            Some(name) => files.push(Upload { field, name, bytes: bytes.to_vec() }),
+            None if bytes.len() > LONGEST_TEXT => return Err(format!("{field} has more than {LONGEST_TEXT} bytes")),
+            None => texts.push((field, String::from_utf8_lossy(&bytes).into_owned())),
+        }
+    }
+    Ok((texts, files))
 }
 
 impl Ask {

@@ -4,7 +4,7 @@
 use std::sync::{MutexGuard, PoisonError};
 
 use hyper::StatusCode;
-use packs::{Change, HISTORY, Hunk, Problem, Source, entry};
+use packs::{Change, HISTORY, Hunk, Problem, Source, entry, history_head};
 
 use crate::server::Desk;
 use crate::view::Trouble;
@@ -91,10 +91,9 @@ impl Desk {
 
     /// Puts a line into the history; `written` is false for what somebody wanted but that gave way to another change.
     pub(crate) fn note(&self, who: &str, file: &str, what: &str, hunk: Hunk, written: bool) -> Result<(), Trouble> {
-        let first = self.world.folder().is_ok_and(|f| f.text(HISTORY).is_none());
         let change = Change { when: self.world.now(), who: who.to_owned(), file: file.to_owned(), what: what.to_owned(), hunk, written };
         self.world
-            .append(HISTORY, &entry(&change, first))
+            .append(HISTORY, &history_head(), &entry(&change, false))
             .map_err(|why| Trouble::new(StatusCode::INSUFFICIENT_STORAGE, format!("{file} was written, but not the history: {why}")))
     }
 }

@@ -1,6 +1,8 @@
 //! Who may ask: only pages of this desk itself. Checked before any page is looked for: the host (against rebinding of names), the
 //! origin (against other sites), the method; and what every answer tells the browser: no foreign scripts, frames or caches.
 
+use std::net::IpAddr;
+
 use axum::body::Body;
 use hyper::header::{self, HeaderMap, HeaderName, HeaderValue};
 use hyper::{Method, Request, Response, StatusCode, Uri};
@@ -20,16 +22,40 @@ const HEADERS: &[(&str, &str)] = &[
 
 /// The names under which the desk may be asked for, as browsers write them: "127.0.0.1:8460".
 #[derive(Clone, Debug)]
-pub(crate) struct Hosts(Vec<String>);
+pub(crate) struct Hosts {
+    names: Vec<String>,
+    /// "http://" or "https://".
+    scheme: &'static str,
+}
 
 impl Hosts {
     /// Of a desk on this port of the machine itself.
     pub(crate) fn own(port: u16) -> Self {
-        Self(["127.0.0.1", "localhost", "[::1]"].iter().map(|name| format!("{name}:{port}")).collect())
+        Self { names: ["127.0.0.1", "localhost", "[::1]"].iter().map(|name| format!("{name}:{port}")).collect(), scheme: "http://" }
+    }
+
+    /// Of an encrypted desk that is reached under an address and these names; the usual port is left out by browsers.
+    pub(crate) fn beyond(address: IpAddr, port: u16, names: &[String]) -> Self {
+        const USUAL: u16 = 443;
+        let own = match address {
+            _ if address.is_unspecified() => None,
+            IpAddr::V4(v4) => Some(v4.to_string()),
+            IpAddr::V6(v6) => Some(format!("[{v6}]")),
+        };
+        let with_port = own.iter().chain(names).flat_map(|name| {
+            let bare = (port == USUAL).then(|| name.clone());
+            bare.into_iter().chain([format!("{name}:{port}")])
+        });
+        Self { names: with_port.collect(), scheme: "https://" }
+    }
+
+    /// Whether what is said is encrypted.
+    pub(crate) fn is_encrypted(&self) -> bool {
+        self.scheme == "https://"
     }
 
     fn has(&self, host: &str) -> bool {
-        self.0.iter().any(|own| own.eq_ignore_ascii_case(host))
+        self.names.iter().any(|own| own.eq_ignore_ascii_case(host))
     }
 }
 
@@ -63,8 +89,8 @@ pub(crate) fn admit(method: &Method, uri: &Uri, headers: &HeaderMap, hosts: &Hos
     let site = headers.get("sec-fetch-site").and_then(|v| v.to_str().ok());
     if method == Method::POST {
         // Browsers name the origin with every POST; whatever else writes has to name it as well.
-        let own =
-            one(header::ORIGIN).is_some_and(|origin| origin.strip_prefix("http://").is_some_and(|from| from.eq_ignore_ascii_case(&host)));
+        let own = one(header::ORIGIN)
+            .is_some_and(|origin| origin.strip_prefix(hosts.scheme).is_some_and(|from| from.eq_ignore_ascii_case(&host)));
         if !own || !matches!(site, None | Some("same-origin")) {
             return refuse(StatusCode::FORBIDDEN, "changes come from the desk's own pages (header Origin: the address of the desk)");
         }
@@ -92,7 +118,18 @@ pub(crate) fn twin(request: &mut Request<Body>) {
 }
 
 /// What every answer carries.
-pub(crate) fn seal(response: &mut Response<Body>) {
+pub(crate) fn seal(response: &mut Response<Body>, hosts: &Hosts) {
+    if hosts.is_encrypted() {
+        let cookies: Vec<HeaderValue> = response.headers().get_all(header::SET_COOKIE).iter().cloned().collect();
+        response.headers_mut().remove(header::SET_COOKIE);
+        for cookie in cookies {
+            // What was set encrypted is never sent in the clear.
+            let kept = [cookie.as_bytes(), b"; Secure"].concat();
+            if let Ok(kept) = HeaderValue::from_bytes(&kept) {
+                response.headers_mut().append(header::SET_COOKIE, kept);
+            }
+        }
+    }
     for (name, value) in HEADERS {
         response.headers_mut().insert(HeaderName::from_static(name), HeaderValue::from_static(value));
     }
@@ -109,6 +146,19 @@ mod tests {
             all.append(HeaderName::from_static(name), HeaderValue::from_static(value));
         }
         admit(&method, &Uri::from_static("/"), &all, &Hosts::own(8460)).map_err(|r| r.status)
+    }
+
+    #[test]
+    fn beyond_this_machine_only_its_own_names_count() {
+        let hosts = Hosts::beyond(IpAddr::from([192, 0, 2, 7]), 443, &["desk.example".to_owned()]);
+        for own in ["192.0.2.7", "192.0.2.7:443", "desk.example", "DESK.example:443"] {
+            assert!(hosts.has(own), "{own}");
+        }
+        for other in ["localhost:443", "127.0.0.1:443", "desk.example:80", "elsewhere.example"] {
+            assert!(!hosts.has(other), "{other}");
+        }
+        let any = Hosts::beyond(IpAddr::from([0, 0, 0, 0]), 8443, &["desk.example".to_owned()]);
+        assert!(any.has("desk.example:8443") && !any.has("0.0.0.0:8443") && !any.has("desk.example"));
     }
 
     #[test]

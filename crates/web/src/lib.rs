@@ -7,6 +7,7 @@ mod answers;
 mod ask;
 mod assets;
 mod change;
+mod face;
 mod figures;
 mod guard;
 mod pages;
@@ -14,5 +15,6 @@ mod server;
 mod view;
 mod world;
 
-pub use server::{Desk, LONGEST_BODY, serve};
+pub use face::{Face, Keys, SHORTEST_PASSWORD};
+pub use server::{Desk, LONGEST_BODY, LONGEST_UPLOAD, serve};
 pub use world::{File, Folder, Unsaved, World};

@@ -4,13 +4,19 @@ mod add;
 mod answer;
 mod boxes;
 mod breakdown;
+mod cutover;
+mod figures;
 mod files;
 mod finding;
 mod findings;
 mod found;
 mod history;
+mod import;
 mod look;
+pub(crate) mod papers;
+mod proof;
 mod replacement;
+mod settings;
 mod site;
 mod stamp;
 mod trial;
@@ -46,15 +52,25 @@ pub(crate) const ROUTES: &[Route] = &[
     both("/at/{tag}/replacement", replacement::show, replacement::choose),
     shown("/at/{tag}/findings", findings::show),
     both("/at/{tag}/finding/{group}/{name}", finding::show, finding::accept),
+    shown("/at/{tag}/figures", figures::show),
     shown("/at/{tag}/box", boxes::show),
     shown("/at/{tag}/box/drawing", boxes::drawing),
     shown("/at/{tag}/words", words::show),
+    shown("/at/{tag}/settings", settings::show),
+    shown("/at/{tag}/settings/file/{name}", settings::file),
+    both("/at/{tag}/cutover", cutover::show, cutover::tick),
+    shown("/at/{tag}/cutover/drawing", cutover::drawing),
+    shown("/at/{tag}/papers", papers::show),
+    shown("/at/{tag}/papers/{*name}", papers::file),
     shown("/at/{tag}/history", history::show),
     both("/history", history::show, history::undo),
     shown("/files", files::list),
     shown("/files/{*name}", files::show),
     both("/breakdown", breakdown::show, breakdown::save),
     both("/add", add::show, add::save),
+    both("/import", import::show, import::save),
+    sent("/at/{tag}/proof", proof::take),
+    shown("/proof/{*name}", proof::show),
     shown("/check", found::check),
     shown("/stamp", stamp::show),
     sent("/look", look::keep),

@@ -13,20 +13,26 @@ use axum::routing::{MethodRouter, get, post};
 use hyper::server::conn::http1;
 use hyper::{Response, StatusCode, header};
 use hyper_util::rt::{TokioIo, TokioTimer};
+use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
 use tokio::time::timeout;
 use tower_service::Service;
 
 use crate::answers::{Answers, Now};
-use crate::ask::{Ask, fields};
-use crate::guard::{self, Hosts};
+use crate::ask::{Ask, fields, parts};
+use crate::face::Face;
+use crate::guard;
 use crate::view::{Trouble, View};
 use crate::world::World;
 use crate::{assets, pages};
 
-/// Most bytes of a form or an uploaded list.
+/// Most bytes of a form.
 pub const LONGEST_BODY: usize = 4 << 20;
+/// Most bytes of a form with files: a photograph of a telephone, or a long list.
+pub const LONGEST_UPLOAD: usize = 16 << 20;
+/// Forms with files that are taken in at a time.
+const UPLOADS: usize = 2;
 /// Most connections at a time; a browser opens six.
 const CONNECTIONS: usize = 64;
 /// Most header fields of a request.
@@ -49,6 +55,10 @@ pub struct Desk {
     pub(crate) answers: Answers,
     now: Mutex<Option<Arc<Now>>>,
     working_ahead: AtomicBool,
+    /// Room for forms with files.
+    uploads: Semaphore,
+    /// Papers that were made not long ago.
+    pub(crate) papers: Mutex<pages::papers::Made>,
     /// One change at a time: what is read, edited and written must stay together.
     pub(crate) writing: Mutex<()>,
 }
@@ -68,6 +78,8 @@ impl Desk {
             answers: Answers::default(),
             now: Mutex::default(),
             working_ahead: AtomicBool::new(false),
+            papers: Mutex::default(),
+            uploads: Semaphore::new(UPLOADS),
             writing: Mutex::default(),
         })
     }
@@ -108,12 +120,9 @@ impl Desk {
     }
 }
 
-/// Serves the desk on a listener of this machine until `end` is done.
-///
-/// # Errors
-/// When the listener cannot tell its address.
-pub async fn serve(desk: Arc<Desk>, listener: TcpListener, end: impl Future<Output = ()>) -> std::io::Result<()> {
-    let hosts = Arc::new(Hosts::own(listener.local_addr()?.port()));
+/// Serves the desk on a listener until `end` is done.
+pub async fn serve(desk: Arc<Desk>, listener: TcpListener, face: Face, end: impl Future<Output = ()>) {
+    let face = Arc::new(face);
     let router = router(&desk);
     let room = Arc::new(Semaphore::new(CONNECTIONS));
     desk.work_ahead();
@@ -121,28 +130,48 @@ pub async fn serve(desk: Arc<Desk>, listener: TcpListener, end: impl Future<Outp
     loop {
         let room = Arc::clone(&room);
         let taken = tokio::select! {
-            () = &mut end => return Ok(()),
+            () = &mut end => return,
             taken = async { (room.acquire_owned().await, listener.accept().await) } => taken,
         };
         // A connection that broke off before it was taken is nobody's trouble.
         let (Ok(seat), Ok((stream, _))) = taken else { continue };
-        let (router, hosts, desk) = (router.clone(), Arc::clone(&hosts), Arc::clone(&desk));
+        let (router, face, desk) = (router.clone(), Arc::clone(&face), Arc::clone(&desk));
         tokio::spawn(async move {
-            let service = hyper::service::service_fn(move |request: hyper::Request<hyper::body::Incoming>| {
-                let (router, hosts, desk) = (router.clone(), Arc::clone(&hosts), Arc::clone(&desk));
-                async move { Ok::<_, std::convert::Infallible>(answer(&desk, router, &hosts, request.map(Body::new)).await) }
-            });
-            let mut server = http1::Builder::new();
-            server.timer(TokioTimer::new()).header_read_timeout(HEAD_TIME).max_headers(HEADERS).max_buf_size(HEAD_BYTES);
-            // How a connection ends is its other end's affair.
-            let _ = server.serve_connection(TokioIo::new(stream), service).await;
+            match &face.tls {
+                // Who does not get as far as an encrypted line is not answered.
+                Some(tls) => {
+                    if let Ok(Ok(stream)) = timeout(HEAD_TIME, tls.accept(stream)).await {
+                        converse(&desk, router, &face, stream).await;
+                    }
+                }
+                None => converse(&desk, router, &face, stream).await,
+            }
             drop(seat);
         });
     }
 }
 
-async fn answer(desk: &Arc<Desk>, mut router: Router, hosts: &Hosts, mut request: Request) -> Response<Body> {
-    let mut response = match guard::admit(request.method(), request.uri(), request.headers(), hosts) {
+/// Answers what is asked on one connection.
+async fn converse(desk: &Arc<Desk>, router: Router, face: &Arc<Face>, stream: impl AsyncRead + AsyncWrite + Unpin) {
+    let service = hyper::service::service_fn(move |request: hyper::Request<hyper::body::Incoming>| {
+        let (router, face, desk) = (router.clone(), Arc::clone(face), Arc::clone(desk));
+        async move { Ok::<_, std::convert::Infallible>(answer(&desk, router, &face, request.map(Body::new)).await) }
+    });
+    let mut server = http1::Builder::new();
+    server.timer(TokioTimer::new()).header_read_timeout(HEAD_TIME).max_headers(HEADERS).max_buf_size(HEAD_BYTES);
+    // How a connection ends is its other end's affair.
+    let _ = server.serve_connection(TokioIo::new(stream), service).await;
+}
+
+async fn answer(desk: &Arc<Desk>, mut router: Router, face: &Face, mut request: Request) -> Response<Body> {
+    let mut response = match guard::admit(request.method(), request.uri(), request.headers(), &face.hosts) {
+        Ok(()) if !face.lets_in(request.headers()).await => {
+            let refused = Trouble::new(StatusCode::UNAUTHORIZED, "the desk asks for its password");
+            let mut response = refused.into_response(&Ask::default(), "");
+            let realm = header::HeaderValue::from_static("Basic realm=\"desk\", charset=\"UTF-8\"");
+            response.headers_mut().insert(header::WWW_AUTHENTICATE, realm);
+            response
+        }
         Ok(()) => {
             guard::twin(&mut request);
             match timeout(ANSWER_TIME, router.call(request)).await {
@@ -153,7 +182,7 @@ async fn answer(desk: &Arc<Desk>, mut router: Router, hosts: &Hosts, mut request
         }
         Err(refused) => Trouble::new(refused.status, refused.why).into_response(&Ask::default(), ""),
     };
-    guard::seal(&mut response);
+    guard::seal(&mut response, &face.hosts);
     desk.work_ahead();
     response
 }
@@ -193,16 +222,10 @@ fn page(
     move |parts: RawPathParams, request: Request| {
         let desk = Arc::clone(&desk);
         Box::pin(async move {
+            let kind = request.headers().get(header::CONTENT_TYPE).and_then(|v| v.to_str().ok()).unwrap_or_default().to_owned();
             let (mut ask, look, body) = read(&parts, request);
-            match timeout(BODY_TIME, to_bytes(body, LONGEST_BODY)).await {
-                Ok(Ok(bytes)) => ask.form = fields(&bytes).collect(),
-                Ok(Err(_)) => {
-                    return Trouble::new(StatusCode::PAYLOAD_TOO_LARGE, format!("at most {} MiB can be sent", LONGEST_BODY >> 20))
-                        .into_response(&ask, &look);
-                }
-                Err(_) => {
-                    return Trouble::new(StatusCode::REQUEST_TIMEOUT, "the request did not come to its end").into_response(&ask, &look);
-                }
+            if let Err(trouble) = take(&desk, &mut ask, &kind, body).await {
+                return trouble.into_response(&ask, &look);
             }
             let work = tokio::task::spawn_blocking(move || match handler(&desk, &ask) {
                 Ok(view) => view.into_response(&ask, &look),
@@ -214,6 +237,25 @@ fn page(
             })
         })
     }
+}
+
+/// Takes a request's body in: fields, and files where there are some.
+async fn take(desk: &Desk, ask: &mut Ask, kind: &str, body: Body) -> Result<(), Trouble> {
+    let with_files = kind.to_ascii_lowercase().starts_with("multipart/form-data");
+    let most = if with_files { LONGEST_UPLOAD } else { LONGEST_BODY };
+    // Held until the body is here, so that many large ones at once do not fill the memory.
+    let _room = if with_files { desk.uploads.acquire().await.ok() } else { None };
+    let bytes = match timeout(BODY_TIME, to_bytes(body, most)).await {
+        Ok(Ok(bytes)) => bytes,
+        Ok(Err(_)) => return Err(Trouble::new(StatusCode::PAYLOAD_TOO_LARGE, format!("at most {} MiB can be sent", most >> 20))),
+        Err(_) => return Err(Trouble::new(StatusCode::REQUEST_TIMEOUT, "the request did not come to its end")),
+    };
+    if with_files {
+        (ask.form, ask.files) = parts(kind, bytes).await.map_err(Trouble::unusable)?;
+    } else {
+        ask.form = fields(&bytes).collect();
+    }
+    Ok(())
 }
 
 /// What a request says before its body.
@@ -236,6 +278,7 @@ fn read(parts: &RawPathParams, request: Request) -> (Ask, String, Body) {
         parts: parts.iter().map(|(k, v)| (k.to_owned(), v.to_owned())).collect(),
         query: fields(head.uri.query().unwrap_or_default().as_bytes()).collect(),
         form: Vec::new(),
+        files: Vec::new(),
         who: cookie("who"),
         json: head.headers.get(header::ACCEPT).is_some_and(|v| v.as_bytes().starts_with(b"application/json")),
     };

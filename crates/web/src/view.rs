@@ -33,6 +33,10 @@ pub(crate) enum View {
     Json(Value),
     /// A picture.
     Picture(String),
+    /// A photograph, to be shown.
+    Photograph { kind: &'static str, bytes: Vec<u8> },
+    /// A file to take along.
+    File { name: String, bytes: Vec<u8> },
     /// Another page is to be looked at now; `json` says what was done. With cookies to keep.
     Go { to: String, json: Value, cookies: Vec<(&'static str, String)> },
 }
@@ -65,19 +69,27 @@ pub(crate) enum Tab {
     Found,
     Replacement,
     Findings,
+    Figures,
     Box,
+    Settings,
     Words,
+    Cutover,
+    Papers,
     History,
 }
 
 impl Tab {
-    const ALL: [(Self, &'static str, &'static str); 7] = [
+    const ALL: [(Self, &'static str, &'static str); 11] = [
         (Self::Answer, "", "Answer"),
         (Self::Found, "/found", "As found"),
         (Self::Replacement, "/replacement", "Replacement"),
         (Self::Findings, "/findings", "Findings"),
+        (Self::Figures, "/figures", "Figures"),
         (Self::Box, "/box", "Box"),
+        (Self::Settings, "/settings", "Settings"),
         (Self::Words, "/words", "Words"),
+        (Self::Cutover, "/cutover", "Cutover"),
+        (Self::Papers, "/papers", "Papers"),
         (Self::History, "/history", "History"),
     ];
 }
@@ -94,6 +106,12 @@ impl View {
             Self::Page(page) => text(page.status, "text/html; charset=utf-8", frame(&page, ask, look).into_string()),
             Self::Json(value) => data(StatusCode::OK, &value),
             Self::Picture(svg) => text(StatusCode::OK, "image/svg+xml", svg),
+            Self::Photograph { kind, bytes } => {
+                let mut response = Response::new(Body::from(bytes));
+                response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+                response
+            }
+            Self::File { name, bytes } => file(&name, bytes),
             Self::Go { json, cookies, to } => {
                 let mut response = if ask.json {
                     data(StatusCode::OK, &json)
@@ -133,6 +151,29 @@ fn text(status: StatusCode, kind: &'static str, text: String) -> Response<Body> 
     response
 }
 
+/// A file that is taken along, not shown: whatever stands in it is not run.
+fn file(name: &str, bytes: Vec<u8>) -> Response<Body> {
+    let kind = match name.rsplit('.').next().unwrap_or_default() {
+        "pdf" => "application/pdf",
+        "zip" => "application/zip",
+        "csv" => "text/csv; charset=utf-8",
+        "svg" => "image/svg+xml",
+        "json" => "application/json",
+        "xml" => "application/xml",
+        "xlsx" => "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+        _ => "application/octet-stream",
+    };
+    let mut response = Response::new(Body::from(bytes));
+    response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+    let plain: String = name.chars().map(|c| if c.is_ascii_alphanumeric() || "-_.".contains(c) { c } else { '-' }).collect();
+    // The plain name for old browsers, the whole one (RFC 5987) for the others.
+    let named = format!("attachment; filename=\"{plain}\"; filename*=UTF-8''{}", part_of_path(name));
+    if let Ok(named) = HeaderValue::from_str(&named) {
+        response.headers_mut().insert(header::CONTENT_DISPOSITION, named);
+    }
+    response
+}
+
 fn data(status: StatusCode, value: &Value) -> Response<Body> {
     text(status, "application/json", format!("{value:#}\n"))
 }
@@ -140,7 +181,14 @@ fn data(status: StatusCode, value: &Value) -> Response<Body> {
 fn frame(page: &Page, ask: &Ask, look: &str) -> Markup {
     let path = ask.here.split('?').next().unwrap_or("/");
     let twin = if path == "/" { "/site.json".to_owned() } else { ask.here.replacen(path, &format!("{path}.json"), 1) };
-    let places = [("/", "Positions"), ("/breakdown", "Breakdown"), ("/add", "Add"), ("/history", "History"), ("/files", "Files")];
+    let places = [
+        ("/", "Positions"),
+        ("/breakdown", "Breakdown"),
+        ("/add", "Add"),
+        ("/import", "Import"),
+        ("/history", "History"),
+        ("/files", "Files"),
+    ];
     html! {
         (DOCTYPE)
         html lang="en" class=(look) {

@@ -36,7 +36,7 @@ pub(crate) struct Options {
 
 /// Size of the sheets.
 #[derive(clap::ValueEnum, Clone, Copy, Debug)]
-enum Sheet {
+pub(crate) enum Sheet {
     /// 210 mm × 297 mm.
     A4,
     /// 8.5 in × 11 in.
@@ -44,7 +44,7 @@ enum Sheet {
 }
 
 /// Files of one position by their names, with "/" between folders.
-type Files = BTreeMap<String, Vec<u8>>;
+pub(crate) type Files = BTreeMap<String, Vec<u8>>;
 
 /// What was made of one position.
 struct Made {
@@ -68,10 +68,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     let date = common.date.clone().unwrap_or_else(date::today);
     let Loaded { site, positions, packs, decisions, .. } = &loaded;
     let input = Input { site, positions, only: None, packs, decisions, date: &date, shown: SHOWN };
-    let size = match (options.paper, site.units) {
-        (Some(Sheet::Letter), _) | (None, System::Us) => output_pdf::Size::Letter,
-        _ => output_pdf::Size::A4,
-    };
+    let size = size(site.units, options.paper);
     let tags: Vec<&str> =
         positions.iter().map(|p| p.tag.as_str()).filter(|tag| options.position.as_deref().is_none_or(|only| only == *tag)).collect();
     let bar = progress(tags.len() as u64);
@@ -90,12 +87,18 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     Ok(if settled { End::Good } else { End::Unsettled })
 }
 
+/// The size of the sheets of a site.
+pub(crate) const fn size(units: System, wanted: Option<Sheet>) -> output_pdf::Size {
+    match (wanted, units) {
+        (Some(Sheet::Letter), _) | (None, System::Us) => output_pdf::Size::Letter,
+        _ => output_pdf::Size::A4,
+    }
+}
+
 /// Makes and writes the files of one position.
 fn one(binder: Binder, loaded: &Loaded, size: output_pdf::Size, folder: &Path) -> Result<Made, Failure> {
     let own = folder.join(file_name(&binder.tag));
-    let (mut files, pages) = files(&binder, loaded, size)?;
-    let zip = output::bundle::zip(&files).map_err(|e| refused(&binder.tag, &e))?;
-    files.insert("all.zip".to_owned(), zip);
+    let (files, pages) = all_files(&binder, loaded.texts(), size)?;
     let mut changed = Vec::new();
     for (name, bytes) in &files {
         let path = own.join(name);
@@ -109,6 +112,18 @@ fn one(binder: Binder, loaded: &Loaded, size: output_pdf::Size, folder: &Path) -
     Ok(Made { binder, pages, files: files.into_keys().collect(), changed })
 }
 
+/// All files of one position with the one that holds them all, and how many pages they have.
+pub(crate) fn all_files<'t>(
+    binder: &Binder,
+    texts: impl Iterator<Item = (&'t str, &'t str)>,
+    size: output_pdf::Size,
+) -> Result<(Files, usize), Failure> {
+    let (mut files, pages) = files(binder, texts, size)?;
+    let zip = output::bundle::zip(&files).map_err(|e| refused(&binder.tag, &e))?;
+    files.insert("all.zip".to_owned(), zip);
+    Ok((files, pages))
+}
+
 /// What people call a thing is no name of a file.
 fn file_name(name: &str) -> String {
     name.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).collect()
@@ -119,7 +134,7 @@ fn refused(tag: &str, problems: &dyn std::fmt::Display) -> Failure {
 }
 
 /// All files of one position, and how many pages they have.
-fn files(binder: &Binder, loaded: &Loaded, size: output_pdf::Size) -> Result<(Files, usize), Failure> {
+fn files<'t>(binder: &Binder, texts: impl Iterator<Item = (&'t str, &'t str)>, size: output_pdf::Size) -> Result<(Files, usize), Failure> {
     let no = |problems: &dyn std::fmt::Display| refused(&binder.tag, problems);
     let mut files = Files::new();
     let whole = output_pdf::Options { size, inputs: Some(format!("{INPUTS}/")) };
@@ -164,7 +179,7 @@ fn files(binder: &Binder, loaded: &Loaded, size: output_pdf::Size) -> Result<(Fi
     let mut text = serde_json::to_string_pretty(binder).map_err(|e| no(&e))?;
     text.push('\n');
     files.insert("papers.json".to_owned(), text.into_bytes());
-    for (name, text) in loaded.texts() {
+    for (name, text) in texts {
         if concerns(name, binder) {
             files.insert(format!("{INPUTS}/{name}"), text.as_bytes().to_vec());
         }

@@ -8,9 +8,12 @@
     reason = "tests write sites, read the environment, and stop at the first broken expectation"
 )]
 
+mod beyond;
 mod browser;
 mod changes;
 mod face;
+mod lists;
 mod open;
 mod shown;
 mod walked;
+mod work;

@@ -21,11 +21,21 @@ pub(crate) struct Answer {
     pub(crate) status: u16,
     pub(crate) head: String,
     pub(crate) body: String,
+    /// The body as it came.
+    pub(crate) bytes: Vec<u8>,
 }
 
 impl Answer {
     pub(crate) fn json(&self) -> Value {
         serde_json::from_str(&self.body).unwrap_or_else(|e| panic!("{e}: {}", self.body))
+    }
+
+    pub(crate) fn of(bytes: &[u8]) -> Self {
+        let at = bytes.windows(4).position(|w| w == b"\r\n\r\n");
+        let (head, body) = at.map_or((bytes, &[][..]), |at| (&bytes[..at], &bytes[at + 4..]));
+        let head = String::from_utf8_lossy(head).into_owned();
+        let status = head.split(' ').nth(1).and_then(|s| s.parse().ok()).unwrap_or(0);
+        Self { status, head, body: String::from_utf8_lossy(body).into_owned(), bytes: body.to_vec() }
     }
 
     /// A header of the answer.
@@ -85,16 +95,38 @@ impl Open {
 
     /// Sends bytes as they are and reads all that comes back.
     pub(crate) fn raw(&self, request: &str) -> Answer {
+        self.bytes(request.as_bytes())
+    }
+
+    fn bytes(&self, request: &[u8]) -> Answer {
         let mut stream = TcpStream::connect(&self.host).unwrap();
         stream.set_read_timeout(Some(std::time::Duration::from_secs(60))).unwrap();
         // A server that has heard enough may shut the line before all is sent.
-        let _ = stream.write_all(request.as_bytes());
+        let _ = stream.write_all(request);
         let mut bytes = Vec::new();
         let _ = stream.read_to_end(&mut bytes);
-        let text = String::from_utf8(bytes).unwrap();
-        let (head, body) = text.split_once("\r\n\r\n").unwrap_or((&text, ""));
-        let status = head.split(' ').nth(1).and_then(|s| s.parse().ok()).unwrap_or(0);
-        Answer { status, head: head.to_owned(), body: body.to_owned() }
+        Answer::of(&bytes)
+    }
+
+    /// Sends a form with one file, as a page of the desk does.
+    pub(crate) fn upload(&self, path: &str, fields: &[(&str, &str)], field: &str, name: &str, file: &[u8]) -> Answer {
+        const EDGE: &str = "----------------desk-test";
+        let mut body = Vec::new();
+        for (key, value) in fields {
+            body.extend_from_slice(format!("--{EDGE}\r\nContent-Disposition: form-data; name=\"{key}\"\r\n\r\n{value}\r\n").as_bytes());
+        }
+        body.extend_from_slice(
+            format!("--{EDGE}\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\nContent-Type: image/png\r\n\r\n")
+                .as_bytes(),
+        );
+        body.extend_from_slice(file);
+        body.extend_from_slice(format!("\r\n--{EDGE}--\r\n").as_bytes());
+        let head = format!(
+            "POST {path} HTTP/1.1\r\nHost: {0}\r\nOrigin: http://{0}\r\nConnection: close\r\nContent-Type: multipart/form-data; boundary={EDGE}\r\nContent-Length: {1}\r\n\r\n",
+            self.host,
+            body.len()
+        );
+        self.bytes(&[head.as_bytes(), &body].concat())
     }
 }
 

@@ -17,6 +17,13 @@ const PAGES: &[(&str, &str)] = &[
     ("finding", "/at/AF-204/finding/speed/top-speed-short"),
     ("try", "/at/AF-204/try?fact=speed.highest&value=60+Hz"),
     ("box", "/at/BE-101/box"),
+    ("figures", "/at/BE-101/figures"),
+    ("figures-open", "/at/ML-701/figures"),
+    ("settings", "/at/BE-101/settings"),
+    ("settings-none", "/at/SF-512/settings"),
+    ("cutover", "/at/BE-101/cutover"),
+    ("cutover-open", "/at/BD-808/cutover"),
+    ("papers", "/at/BE-101/papers"),
     ("words", "/at/SF-512/words"),
     ("words-none", "/at/BE-101/words"),
     ("history", "/history"),
@@ -25,6 +32,7 @@ const PAGES: &[(&str, &str)] = &[
     ("file", "/files/positions/BE-101.toml"),
     ("breakdown", "/breakdown"),
     ("add", "/add"),
+    ("import", "/import"),
     ("trouble", "/at/NO-1"),
 ];
 
@@ -181,10 +189,26 @@ fn browser_a_tried_reading_shows_at_once_what_it_settles_and_pages_print() {
     settled(&browser);
     browser.fill("[name=value]", "60 Hz");
     browser.until("document.querySelector('.outcome [data-settles]')");
+    // Dragged to the end of the range, the field says where it is.
+    browser.run("const s = document.querySelector('input[type=range]'); s.value = s.max; s.dispatchEvent(new Event('input'))");
+    browser.until("document.querySelector('[name=value]').value === '66 Hz' && document.querySelector('.outcome')");
     browser.fill("[name=value]", "60 A");
     browser.until("!document.querySelector('.outcome') && document.querySelector('main .wrong')");
     assert_eq!(browser.complaints(), [""; 0]);
-    for path in ["/", "/at/BE-101", "/at/BE-101/box", "/at/AF-204/found"] {
+    for path in [
+        "/",
+        "/at/BE-101",
+        "/at/BE-101/box",
+        "/at/AF-204/found",
+        "/at/BE-101/figures",
+        "/at/AF-204/settings",
+        "/at/BE-101/cutover",
+        "/at/BE-101/papers",
+        "/at/AF-204/replacement",
+        "/at/BD-808/findings",
+        "/history",
+        "/import",
+    ] {
         browser.go(&url(&desk, path));
         settled(&browser);
         let pdf = browser.printed();

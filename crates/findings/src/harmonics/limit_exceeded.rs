@@ -1,6 +1,6 @@
 //! The harmonics of the unit, with those of its neighbours, lie above the limits that the plant is held to.
 
-use calc::harmonics::{Coupling, Edition, Spectrum, at_coupling};
+use calc::harmonics::{AtCoupling, Coupling, Edition, Spectrum, at_coupling};
 use calc::sources::{DEFINITION, Knowledge, Source};
 use calc::working::{Recorder, Step};
 use plant::choice::HarmonicLimit;
@@ -29,7 +29,15 @@ const FILTER: Source =
     Source::new("harmonic filters are ordered for 8 % or less at the unit's load, a habit of the trade", Knowledge::CommonPractice);
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    let Some(limit) = facts.find(HARMONIC_LIMIT)? else { return Ok(Outcome::NotHere) };
+    let Some(there) = at_the_panel(facts, unit, rec)? else { return Ok(Outcome::NotHere) };
+    let margin = there.current_room.min(there.voltage_room);
+    rec.step(|| Step::new("margin", "room to the tightest limit", "1 − value/limit", &DEFINITION).gives(margin));
+    Ok(Outcome::Margin(margin.in_percent()))
+}
+
+/// Harmonics and limits at the panel; nothing where the plant is held to no limit.
+pub(crate) fn at_the_panel<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Option<AtCoupling>, Stop> {
+    let Some(limit) = facts.find(HARMONIC_LIMIT)? else { return Ok(None) };
     let reactance = ahead(facts, unit, rec)?;
     // What may be open is asked for before anything is solved.
     let (rectifiers, linear) = (facts.get(OTHER_RECTIFIERS)?, facts.get(LINEAR_LOAD)?);
@@ -56,10 +64,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let (voltage, short_circuit) = (facts.get(SUPPLY_VOLTAGE)?, facts.get(FAULT_CURRENT)?);
     let point = Coupling { voltage, short_circuit, linear, demand: None, edition: edition(limit) };
     let loads: Vec<Spectrum> = std::iter::once(drive).chain(others).collect();
-    let there = at_coupling(&point, &loads, rec)?;
-    let margin = there.current_room.min(there.voltage_room);
-    rec.step(|| Step::new("margin", "room to the tightest limit", "1 − value/limit", &DEFINITION).gives(margin));
-    Ok(Outcome::Margin(margin.in_percent()))
+    Ok(Some(at_coupling(&point, &loads, rec)?))
 }
 
 /// The edition whose limits count.

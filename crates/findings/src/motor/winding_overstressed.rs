@@ -5,7 +5,7 @@ use calc::cable::limits::{Build, Wording, counts_as, limit};
 use calc::sources::{DEFINITION, Knowledge, PACK, Source};
 use calc::working::{Recorder, Step};
 use plant::choice::{MotorWording, OutputFilter, StopNeed, Winding, YesNo};
-use plant::quantity::{Ratio, Velocity, Voltage};
+use plant::quantity::{Length, Ratio, Velocity, Voltage};
 use plant::survey::{
     CABLE_LENGTH, LOAD_OVERHAULING, MOTOR_VOLTAGE, MOTOR_WINDING, MOTOR_WORDING, MOTOR_YEAR, OUTPUT_FILTER, STOP_NEED, SUPPLY_HIGHEST,
 };
@@ -66,6 +66,52 @@ fn bus<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let bus = idle.max(level);
     rec.step(|| Step::new("U_d", "highest DC link", "max(U_0, U_on)", &DEFINITION).with("U_0", idle).with("U_on", level).gives(bus));
     Ok(bus)
+}
+
+/// The bound on the peak at the motor, V, over lengths of the cable, m, as the finding reckons; with the length as it is and what the
+/// winding stands. Nothing where a sine filter takes the waves away.
+pub(crate) fn along_the_cable(facts: &mut Reader<'_>, unit: &Candidate<'_>, lengths: usize) -> Result<Option<AlongCable>, Stop> {
+    let rec = &mut calc::working::Silent;
+    if !unit.measures.has(Measure::NoOutputFilter) && facts.get(OUTPUT_FILTER)? == OutputFilter::Sine {
+        return Ok(None);
+    }
+    let bus = bus(facts, unit, rec)?;
+    let length = facts.get(CABLE_LENGTH)?;
+    let filtered = if unit.measures.has(Measure::MotorFilter) {
+        Some(side(unit)?.filter_peak.ok_or(Stop::PackSilent("the peak behind its filter (motor.csv, filter_peak)"))?)
+    } else {
+        None
+    };
+    let rise = side(unit)?.rise;
+    let critical = match rise {
+        Some(rise) => critical_length(rise, VELOCITY, rec)?,
+        None if filtered.is_some() => length,
+        None => return Err(Stop::PackSilent("the time in which its output rises (motor.csv, rise)")),
+    };
+    let end = (length * 1.25).max(critical * 1.5);
+    let mut bound = Vec::with_capacity(lengths);
+    for step in 0..lengths {
+        #[expect(clippy::cast_precision_loss, reason = "a few dozen points of a curve")]
+        let at = end * (step as f64 / (lengths.max(2) - 1) as f64);
+        let volts = match filtered {
+            Some(peak) => peak,
+            None => envelope(bus, REFLECTED, at, critical, rec)?,
+        };
+        bound.push((at.in_m(), volts.in_v()));
+    }
+    Ok(Some(AlongCable { bound, length, critical, stands: stands(facts, bus, rec)? }))
+}
+
+/// What [`along_the_cable`] finds.
+pub(crate) struct AlongCable {
+    /// Length, m, and the bound on the peak there, V.
+    pub(crate) bound: Vec<(f64, f64)>,
+    /// The length as it is.
+    pub(crate) length: Length,
+    /// Length of full reflection.
+    pub(crate) critical: Length,
+    /// What the winding stands.
+    pub(crate) stands: Voltage,
 }
 
 /// Peak that the winding stands.

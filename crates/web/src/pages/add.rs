@@ -46,7 +46,7 @@ fn page(now: &Now, ask: &Ask, wrong: Option<&str>, status: StatusCode) -> Result
             label.big { span { "Your name" } input name="by" required maxlength="80" autocomplete="name" value=(if ask.field("by").is_empty() { &ask.who } else { ask.field("by") }); }
             div.save { button.main type="submit" { "Add" } }
         }
-        p { "A drive that stands still now? " a href="/breakdown" { "Breakdown" } " asks for less." }
+        p { "A drive that stands still now? " a href="/breakdown" { "Breakdown" } " asks for less. Many at once? " a href="/import" { "Import a list" } "." }
     };
     Ok(View::Page(Box::new(Page {
         status,

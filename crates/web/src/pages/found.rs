@@ -15,6 +15,7 @@ use plant::survey::{DUTY_COLUMNS, FACTS, FactDef, FactId, Kind, duty_cell};
 use serde_json::{Value, json};
 
 use super::answer::no_position;
+use super::proof::{is_proof, link};
 use crate::answers::Now;
 use crate::ask::Ask;
 use crate::change::{Draft, who};
@@ -175,6 +176,12 @@ fn page(desk: &Desk, now: &Now, ask: &Ask, tag: &str, sent: &Sent, status: Statu
             p { "Settles most: " @for (i, fact) in next.iter().take(5).enumerate() { @if i > 0 { ", " } a href={ "#" (fact) } { (fact) } } "." }
         }
         p.help { "Write a value with its unit (“52 A”, “40 hp”), a range (“20..60 m”), possibilities (“24 V | 120 V”), or “?”. Only people who are authorised on site open doors or measure with power on." }
+        form.filter.proof method="post" action=(at(tag, "/proof")) enctype="multipart/form-data" {
+            label { "Photograph or scan as a proof" input type="file" name="proof" required accept="image/jpeg,image/png,image/webp,application/pdf"; }
+            label { "Name" input name="by" required maxlength="80" autocomplete="name" value=(ask.who); }
+            button type="submit" { "Keep it" }
+        }
+        @if is_proof(ask.query("proof")) { p { "Kept as " a href=(link(ask.query("proof"))) { (ask.query("proof")) } "; it goes with what you save below." } }
         datalist #by-kind { @for word in OriginKind::INFO.words { option value=(word.word) {} } }
         form.survey method="post" action=(at(tag, "/found")) data-check="/check.json" {
             (origin(ask, now, sent))
@@ -186,6 +193,7 @@ fn page(desk: &Desk, now: &Now, ask: &Ask, tag: &str, sent: &Sent, status: Statu
                 section {
                     h2 { (title(&group.table)) }
                     @for r in &group.rows { (row(&survey, r, sent, next.iter().position(|n| *n == r.path))) }
+                    div.save { button type="submit" { "Save what was changed" } }
                 }
             }
             div.save { button.main type="submit" { "Save what was changed" } }
@@ -234,7 +242,7 @@ fn origin(ask: &Ask, now: &Now, sent: &Sent) -> Markup {
             }
             label { "By" input name="by" autocomplete="name" required maxlength="80" value=(kept("by", &ask.who)); @if let Some(w) = wrong("by") { span.wrong { (w) } } }
             label { "On" input name="on" inputmode="numeric" placeholder="2026-03-02" value=(kept("on", &now.date)); @if let Some(w) = wrong("on") { span.wrong { (w) } } }
-            label { "Proof" input name="proof" placeholder="evidence/plate.jpg" maxlength="200" value=(kept("proof", "")); }
+            label { "Proof" input name="proof" placeholder="evidence/plate.jpg" maxlength="200" value=(kept("proof", ask.query("proof"))); }
         }
     }
 }
@@ -300,7 +308,7 @@ fn row(survey: &Survey<'_>, row: &Row, sent: &Sent, rank: Option<usize>) -> Mark
                 @if !words.is_empty() { datalist id={ "l:" (path) } { @for w in words { option value=(w.word) { (w.doc) } } } }
                 p.sub id={ "d:" (path) } {
                     @match fact {
-                        Some(fact) => { (origin_text(fact)) (place(&fact.origin.place.to_string()))
+                        Some(fact) => { (origin_text(fact)) @if let Some(p) = fact.origin.proof.as_deref().filter(|p| is_proof(p)) { a href=(link(p)) aria-label={ "Proof of " (def.label) } { "see it" } "; " } (place(&fact.origin.place.to_string()))
                             @if elsewhere.is_some() { "; a value here holds for this position alone" }
                             @if survey.stands(id) == Stands::Reading { "; a change becomes a further reading" } }
                         None => { "While unknown: " (assumption_text(def)) " (" (def.because) "). " (def.effort.words()) "." }

@@ -114,7 +114,7 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
             noscript { p { a href=(ask.here) { "Look again" } } }
         }
         @if rows.is_empty() {
-            p { @if all == 0 { "The site has no position yet. " a href="/add" { "Add one" } " or import a list." } @else { "No position fits." } }
+            p { @if all == 0 { "The site has no position yet. " a href="/add" { "Add one" } " or " a href="/import" { "import a list" } "." } @else { "No position fits." } }
         } @else {
             (table(&rows, &site.currency))
         }

@@ -19,6 +19,8 @@ use crate::view::{Tab, Trouble, View, at, verdict};
 
 /// Readings that are offered from a range, its ends included.
 const OFFERED: usize = 7;
+/// Readings that a slider stops at.
+const STOPS: usize = 25;
 
 /// One finding before and after.
 struct Turn<'p> {
@@ -42,11 +44,12 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     }
     let value = ask.query("value");
     let tried = if value.is_empty() { Ok(None) } else { try_it(&answered, position, id, value).map(Some) };
-    let offered = offered(&answered, position, id);
+    let stops = offered(&answered, position, id, STOPS);
+    let offered = offered(&answered, position, id, OFFERED);
     let body = html! {
         (answered.head())
         h2 { "What if: " (def(id).label) }
-        form.filter.trial method="get" action=(at(&answered.tag, "/try")) data-trial {
+        form.filter.trial method="get" action=(at(&answered.tag, "/try")) data-trial data-stops=[(stops.len() > 2).then(|| stops.join("|"))] {
             input type="hidden" name="fact" value=(path);
             label { "Reading" input name="value" value=(value) list="offered" autocomplete="off" maxlength="400"; }
             datalist #offered { @for o in &offered { option value=(o) {} } }
@@ -85,12 +88,12 @@ fn try_it(answered: &Answered, position: &Position, id: FactId, value: &str) -> 
 }
 
 /// Readings over what a fact may be.
-fn offered(answered: &Answered, position: &Position, id: FactId) -> Vec<String> {
+fn offered(answered: &Answered, position: &Position, id: FactId, count: usize) -> Vec<String> {
     let input = answered.now.input();
     let joined = job::assess::join(input, position, &mut Vec::new());
     let survey = job::assess::survey_of(input, &joined);
     let mut texts: Vec<String> = Vec::new();
-    for value in possible(&survey, id, OFFERED) {
+    for value in possible(&survey, id, count) {
         let text = fact_text(&Known::Value(value), def(id).kind, input.site.units);
         if !texts.contains(&text) {
             texts.push(text);
