@@ -25,7 +25,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if unit.measures.has(Measure::NoCapacitors) {
         return Ok(Outcome::NotHere);
     }
-    let Some(there) = facts.find(OUTPUT_CAPACITORS)? else { return Ok(Outcome::NotHere) };
+    let there = facts.get(OUTPUT_CAPACITORS)?;
     Ok(holds_if(rec, there == YesNo::No, || format!("capacitors or surge arresters at the motor: {}", there.word()), &PRACTICE))
 }
 
@@ -46,11 +46,10 @@ mod tests {
     use crate::fixture::{by_hand, is_not_here, remedied, unit};
 
     #[test]
-    fn found_none_found_or_not_spoken_of() {
+    fn found_or_none_found() {
         let unit = unit("R1", Duty::Heavy);
         by_hand(&CHECK, &[("output.capacitors", "yes")], &unit, -1.0);
         by_hand(&CHECK, &[("output.capacitors", "no")], &unit, 1.0);
-        is_not_here(&CHECK, &[], &unit);
         is_not_here(&CHECK, &[("output.capacitors", "yes")], &remedied(&CHECK, &unit));
     }
 }

@@ -72,7 +72,7 @@ mod tests {
     use plant::choice::Duty as Class;
 
     use super::*;
-    use crate::fixture::{by_hand, changed, is_not_here, remedied, unit, with};
+    use crate::fixture::{by_hand, changed, is_not_here, remedied, unit};
 
     fn filter<'a>(carrier: &'a str, control: &'a str) -> [(&'a str, &'a str); 8] {
         [
@@ -103,7 +103,8 @@ mod tests {
         // A unit without scalar control runs vector control whatever the old one did.
         let only_vector = changed("R1", Class::Heavy, |s| s.control.methods = vec![Control::OpenLoopVector]);
         by_hand(&CHECK, &filter("2 kHz", "scalar"), &only_vector, -100.0);
-        let set = with(&CHECK, &unit, Measure::ScalarControl);
+        let mut set = unit.clone();
+        set.measures = set.measures.with(Measure::ScalarControl);
         by_hand(&CHECK, &filter("2 kHz", "open-loop-vector"), &set, 16.67);
     }
 }

@@ -26,7 +26,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if unit.measures.has(Measure::OwnRaceway) {
         return Ok(Outcome::NotHere);
     }
-    let Some(shared) = facts.find(CABLE_SHARED)? else { return Ok(Outcome::NotHere) };
+    let shared = facts.get(CABLE_SHARED)?;
     Ok(holds_if(
         rec,
         shared == YesNo::No,
@@ -47,11 +47,10 @@ mod tests {
     use crate::fixture::{by_hand, is_not_here, remedied, unit};
 
     #[test]
-    fn seen_seen_not_or_not_spoken_of() {
+    fn seen_or_seen_not() {
         let unit = unit("R1", Duty::Heavy);
         by_hand(&CHECK, &[("cable.shared", "yes")], &unit, -1.0);
         by_hand(&CHECK, &[("cable.shared", "no")], &unit, 1.0);
-        is_not_here(&CHECK, &[], &unit);
         is_not_here(&CHECK, &[("cable.shared", "yes")], &remedied(&CHECK, &unit));
     }
 }
