@@ -7,6 +7,7 @@ pub mod drawing;
 pub mod paper;
 pub mod program;
 pub mod settings;
+pub mod wires;
 pub mod words;
 
 use serde::Serialize;

@@ -12,4 +12,5 @@ pub mod phrase;
 pub mod rehearsal;
 pub mod report;
 pub mod settings;
+pub mod wires;
 pub mod words;

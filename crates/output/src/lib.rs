@@ -6,6 +6,7 @@ pub mod dcf;
 pub mod dxf;
 pub mod plcopen;
 pub mod settings;
+pub mod wires;
 pub mod sheets;
 pub mod structured_text;
 pub mod svg;

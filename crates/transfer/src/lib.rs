@@ -4,4 +4,5 @@
 pub mod allocate;
 pub mod program;
 pub mod settings;
+pub mod wires;
 pub mod words;
