@@ -44,9 +44,6 @@ fn trial(_: &Candidate<'_>) -> Vec<crate::candidate::Remedy> {
 
 #[cfg(test)]
 mod tests {
-    use plant::fact::Known;
-    use plant::wires::*;
-
     use super::*;
     use crate::wires::cases::*;
 

@@ -47,7 +47,6 @@ fn through_drive(circuit: &WiredCircuit) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use plant::fact::Known;
     use plant::wires::*;
 
     use super::*;

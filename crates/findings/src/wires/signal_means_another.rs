@@ -43,9 +43,6 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
 
 #[cfg(test)]
 mod tests {
-    use plant::fact::Known;
-    use plant::wires::*;
-
     use super::*;
     use crate::wires::cases::*;
 

@@ -24,6 +24,8 @@ pub(super) const WIRE_MINUTES: f64 = 6.0;
 pub(super) const MODULE_MINUTES: f64 = 15.0;
 /// What an open line counts as in the choice: enough to prefer the certain landing among equals, too little to buy anything for.
 const OPEN: f64 = 0.01;
+/// What it counts as to leave a point open that has to be closed, when this circuit could close it: less than any part.
+const LEFT_OPEN: f64 = 2.0;
 /// What a module without a price counts as; it stands in no bill. Common practice, no source.
 const UNPRICED_MODULE: f64 = 200.0;
 
@@ -309,12 +311,17 @@ fn points(problem: &mut Problem, series: &Series, variants: &[Option<String>], m
 fn demand(put: &mut Put, circuit: &Circuit, series: &Series, points: &[Vec<usize>], bases: usize, rules: Rules) {
     let mut demand = Demand { name: circuit.name.clone(), landings: Vec::new(), pair: circuit.function.and_then(pair_of) };
     let mut ways = Vec::new();
+    let closes = |p: &ControlPoint| p.must_close && circuit.function.is_some_and(|f| p.serves(f));
+    let could_close = series.points.iter().any(closes);
     for (at, point) in series.points.iter().enumerate() {
         let serves = circuit.function.is_some_and(|f| point.serves(f) && (f.id != "inner-interlock" || !point.functions.is_empty()));
         if !serves {
             continue;
         }
-        if let Some(way) = way(circuit, at, point, rules) {
+        if let Some(mut way) = way(circuit, at, point, rules) {
+            if could_close && !closes(point) {
+                way.cost += LEFT_OPEN;
+            }
             for index in points.get(at).into_iter().flatten() {
                 demand.landings.push(allocate::Landing { point: *index, cost: way.cost, common: way.common });
                 ways.push(way.clone());
