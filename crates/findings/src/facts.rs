@@ -4,9 +4,9 @@
 mod domain;
 mod network;
 mod set;
-mod wires;
 #[cfg(test)]
 mod tests;
+mod wires;
 
 use std::cell::RefCell;
 use std::rc::Rc;

@@ -73,7 +73,12 @@ pub(crate) fn judged<R: Recorder>(lines: &[(&str, &Line)], rec: &mut R) -> Resul
     let shown = |verdict: Verdict| lines.iter().filter(move |(_, l)| l.verdict == verdict && verdict != Verdict::Holds);
     for (circuit, line) in shown(worst).chain(closest.filter(|_| worst == Verdict::Holds)) {
         rec.step(|| {
-            Step::new("line", format!("{circuit}: {}", line.what), "", &SURVEY).gives(format!("{} against {}: {}", line.have, line.need, line.verdict.word()))
+            Step::new("line", format!("{circuit}: {}", line.what), "", &SURVEY).gives(format!(
+                "{} against {}: {}",
+                line.have,
+                line.need,
+                line.verdict.word()
+            ))
         });
     }
     match worst {

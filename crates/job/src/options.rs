@@ -137,7 +137,8 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
     let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
     let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).map(|f| f.check.severity.weight()).sum();
     let control_parts = control_parts(context, &unit);
-    let mut assessed = Assessed { unit, findings, standing, by_choice: standing, control_parts, cost: 0.0, unpriced: 0, depth, likely_to_fail };
+    let mut assessed =
+        Assessed { unit, findings, standing, by_choice: standing, control_parts, cost: 0.0, unpriced: 0, depth, likely_to_fail };
     let bill = bill(&assessed, context.site);
     assessed.cost = bill.iter().filter_map(|line| line.price).sum();
     assessed.unpriced = bill.iter().filter(|line| line.price.is_none()).count();

@@ -46,11 +46,7 @@ pub fn wires(position: &Position, old: Option<&Series>, new: &Series, rating: Op
         unpriced,
         minutes: found.minutes,
         links: found.links.iter().map(link).collect(),
-        start_conditions: found
-            .conditions
-            .iter()
-            .map(|c| Condition { point: c.point.clone(), closed_by: c.closed_by.clone() })
-            .collect(),
+        start_conditions: found.conditions.iter().map(|c| Condition { point: c.point.clone(), closed_by: c.closed_by.clone() }).collect(),
         schemes: found.schemes.iter().map(|s| s.words()).collect(),
         permissives: found.permissives.iter().map(|p| permissive(&found, p)).collect(),
         conflicts: conflicts(&found),
@@ -182,8 +178,7 @@ fn remarks(found: &Crosswalk<'_>, new: &Series, rated: bool, conductors: &[Condu
     if !rated && new.slots.iter().any(|s| s.frame.is_some()) {
         remarks.push("no rating is named: the slots of all frames are taken to be there; --candidate names one".into());
     }
-    let contradicts: Vec<String> =
-        found.circuits.iter().filter_map(|c| c.contradicts.map(|what| format!("{} ({what})", c.name))).collect();
+    let contradicts: Vec<String> = found.circuits.iter().filter_map(|c| c.contradicts.map(|what| format!("{} ({what})", c.name))).collect();
     if !contradicts.is_empty() {
         remarks.push(format!("conductors of one circuit say different things: {}; the first was taken", contradicts.join(", ")));
     }
@@ -200,7 +195,9 @@ fn remarks(found: &Crosswalk<'_>, new: &Series, rated: bool, conductors: &[Condu
             && l.parts.is_empty()
     });
     if outside.count() > 1 {
-        remarks.push("several signals from outside share one common: see that they come from one supply, or join their zero volts on purpose".into());
+        remarks.push(
+            "several signals from outside share one common: see that they come from one supply, or join their zero volts on purpose".into(),
+        );
     }
     remarks.push("modules for the network take slots as well; they are not chosen here".into());
     remarks.push("parts have no price here: they count by a reckoned figure in the choice alone".into());

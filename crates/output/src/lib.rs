@@ -6,10 +6,10 @@ pub mod dcf;
 pub mod dxf;
 pub mod plcopen;
 pub mod settings;
-pub mod wires;
 pub mod sheets;
 pub mod structured_text;
 pub mod svg;
+pub mod wires;
 pub mod xlsx;
 
 mod check;

@@ -8,7 +8,9 @@ use plant::fact::{Known, Place};
 use plant::quantity::dim::{ApparentPowerDim, CountDim, CurrentDim, ResistanceDim, SpeedDim, VoltageDim};
 use plant::quantity::{Dimension, DimensionInfo, unit_named};
 use plant::survey::Kind;
-use plant::wires::{Conductor, Driver, FUNCTIONS, FedBy, Flow, Handling, Level, Mode, Polarity, Pole, Range, Sense, WireList, function_called};
+use plant::wires::{
+    Conductor, Driver, FUNCTIONS, FedBy, Flow, Handling, Level, Mode, Polarity, Pole, Range, Sense, WireList, function_called,
+};
 
 use crate::csv::{GridCell, Rows};
 use crate::problem::{At, Read, Sink, did_you_mean};
@@ -40,36 +42,74 @@ const COLUMNS: &[Column] = &[
     Column { name: "terminal", heads: &["old terminal", "term", "term.", "drive terminal", "from"], takes: Takes::Text },
     Column { name: "to", heads: &["from/to", "other end", "goes to", "destination", "leads to"], takes: Takes::Text },
     Column { name: "circuit", heads: &["loop", "device"], takes: Takes::Text },
-    Column { name: "pole", heads: &["side"], takes: Takes::Word(Pole::INFO, &[("common", "com"), ("signal", "sig"), ("return", "ret"), ("return", "minus")]) },
+    Column {
+        name: "pole",
+        heads: &["side"],
+        takes: Takes::Word(Pole::INFO, &[("common", "com"), ("signal", "sig"), ("return", "ret"), ("return", "minus")]),
+    },
     Column { name: "function", heads: &["use", "purpose", "meaning", "description"], takes: Takes::Text },
     Column { name: "volts", heads: &["voltage", "v", "volts on"], takes: Takes::Quantity(VoltageDim::INFO, 0.0, 1000.0) },
     Column { name: "flow", heads: &["ac/dc", "ac or dc", "kind"], takes: Takes::Word(Flow::INFO, &[]) },
-    Column { name: "polarity", heads: &["pol", "pol."], takes: Takes::Word(Polarity::INFO, &[("positive", "+"), ("negative", "0 v"), ("negative", "0v")]) },
+    Column {
+        name: "polarity",
+        heads: &["pol", "pol."],
+        takes: Takes::Word(Polarity::INFO, &[("positive", "+"), ("negative", "0 v"), ("negative", "0v")]),
+    },
     Column {
         name: "driver",
         heads: &["driven by", "driven", "drives"],
         takes: Takes::Word(
             Driver::INFO,
             &[
-                ("contact", "button"), ("contact", "switch"), ("contact", "relay"), ("contact", "dry contact"), ("pnp", "sourcing"),
-                ("npn", "sinking"), ("triac", "solid-state ac"), ("loop", "two-wire"), ("loop", "2-wire"), ("source", "four-wire"),
-                ("source", "4-wire"), ("potentiometer", "pot"), ("drive", "old drive"),
+                ("contact", "button"),
+                ("contact", "switch"),
+                ("contact", "relay"),
+                ("contact", "dry contact"),
+                ("pnp", "sourcing"),
+                ("npn", "sinking"),
+                ("triac", "solid-state ac"),
+                ("loop", "two-wire"),
+                ("loop", "2-wire"),
+                ("source", "four-wire"),
+                ("source", "4-wire"),
+                ("potentiometer", "pot"),
+                ("drive", "old drive"),
             ],
         ),
     },
-    Column { name: "fed by", heads: &["feed", "fed from", "supplied from"], takes: Takes::Word(FedBy::INFO, &[("drive", "old drive"), ("outside", "plant")]) },
+    Column {
+        name: "fed by",
+        heads: &["feed", "fed from", "supplied from"],
+        takes: Takes::Word(FedBy::INFO, &[("drive", "old drive"), ("outside", "plant")]),
+    },
     Column { name: "handling", heads: &["momentary/maintained"], takes: Takes::Word(Handling::INFO, &[("momentary", "spring return")]) },
     Column { name: "leakage", heads: &["off current", "current off"], takes: Takes::Quantity(CurrentDim::INFO, 0.0, 0.1) },
-    Column { name: "least", heads: &["least current", "minimum current", "wetting current"], takes: Takes::Quantity(CurrentDim::INFO, 0.0, 1.0) },
+    Column {
+        name: "least",
+        heads: &["least current", "minimum current", "wetting current"],
+        takes: Takes::Quantity(CurrentDim::INFO, 0.0, 1.0),
+    },
     Column { name: "loop supply", heads: &["loop volts"], takes: Takes::Quantity(VoltageDim::INFO, 1.0, 100.0) },
     Column { name: "burden", heads: &["ohms", "loop burden", "resistance"], takes: Takes::Quantity(ResistanceDim::INFO, 0.0, 1e6) },
-    Column { name: "needs", heads: &["transmitter needs", "least volts", "transmitter minimum"], takes: Takes::Quantity(VoltageDim::INFO, 0.0, 100.0) },
-    Column { name: "range", heads: &["signal", "signal range"], takes: Takes::Word(Range::INFO, &[("+-10 V", "±10 v"), ("4-20 mA", "4..20 ma"), ("0-10 V", "0..10 v")]) },
+    Column {
+        name: "needs",
+        heads: &["transmitter needs", "least volts", "transmitter minimum"],
+        takes: Takes::Quantity(VoltageDim::INFO, 0.0, 100.0),
+    },
+    Column {
+        name: "range",
+        heads: &["signal", "signal range"],
+        takes: Takes::Word(Range::INFO, &[("+-10 V", "±10 v"), ("4-20 mA", "4..20 ma"), ("0-10 V", "0..10 v")]),
+    },
     Column { name: "load", heads: &["va", "load va", "sealed"], takes: Takes::Quantity(ApparentPowerDim::INFO, 0.0, 1e5) },
     Column { name: "inrush", heads: &["inrush va"], takes: Takes::Quantity(ApparentPowerDim::INFO, 0.0, 1e6) },
     Column { name: "sense", heads: &["contact", "state"], takes: Takes::Word(Sense::INFO, &[]) },
     Column { name: "ground", heads: &["ground difference", "earth difference"], takes: Takes::Quantity(VoltageDim::INFO, 0.0, 500.0) },
-    Column { name: "level", heads: &["encoder signal", "encoder level"], takes: Takes::Word(Level::INFO, &[("8-30 V push-pull", "htl"), ("5 V differential", "ttl")]) },
+    Column {
+        name: "level",
+        heads: &["encoder signal", "encoder level"],
+        takes: Takes::Word(Level::INFO, &[("8-30 V push-pull", "htl"), ("5 V differential", "ttl")]),
+    },
     Column { name: "pulses", heads: &["ppr", "pulses per turn"], takes: Takes::Quantity(CountDim::INFO, 1.0, 1e6) },
     Column { name: "speed", heads: &["highest speed", "top speed"], takes: Takes::Quantity(SpeedDim::INFO, 0.1, 1e4) },
     Column { name: "sensor", heads: &["winding sensor"], takes: Takes::Word(WindingSensor::INFO, &[]) },
@@ -142,7 +182,11 @@ impl Reader {
             return false;
         }
         if let Some(cell) = cells.iter().find(|c| c.text.chars().count() > LONGEST || c.text.chars().any(char::is_control)) {
-            sink.error(cell.at, format!("this cell has more than {LONGEST} characters, or a control character"), "put it into a note of its own");
+            sink.error(
+                cell.at,
+                format!("this cell has more than {LONGEST} characters, or a control character"),
+                "put it into a note of its own",
+            );
             return true;
         }
         let line = Line { columns, cells, at };
@@ -228,7 +272,11 @@ impl Line<'_> {
         let function = function_called(&written);
         if function.is_none() {
             let help = did_you_mean(&written.to_lowercase(), FUNCTIONS.iter().map(|f| f.id));
-            sink.warning(self.place("function"), format!("function: “{}” is not known here: wire {wire} has no landing", cut(&written)), help);
+            sink.warning(
+                self.place("function"),
+                format!("function: “{}” is not known here: wire {wire} has no landing", cut(&written)),
+                help,
+            );
         }
         let circuit = self.text("circuit");
         let (volts, flow) = self.volts(sink);
@@ -330,7 +378,11 @@ impl Line<'_> {
         if let (Some(one), Some(other)) = (own, said)
             && one != other
         {
-            sink.warning(self.place("volts"), "volts: this column says ac, another dc, or the other way round", "it counts as not known which");
+            sink.warning(
+                self.place("volts"),
+                "volts: this column says ac, another dc, or the other way round",
+                "it counts as not known which",
+            );
             return (self.number("volts", rest.trim(), sink), None);
         }
         (self.number("volts", rest.trim(), sink), own.or(said))
@@ -367,17 +419,23 @@ mod tests {
 
     #[test]
     fn a_list_as_people_write_it() {
-        let (list, problems) = read("Wire No.;Old terminal;From/to;Function;Voltage;Driven by;Leakage [mA]\n11;4;start button S1;START;120 V AC;button;\n12;5;PLC;Run fwd;20..28 VDC;sourcing;0.5\n");
+        let (list, problems) = read(
+            "Wire No.;Old terminal;From/to;Function;Voltage;Driven by;Leakage [mA]\n11;4;start button S1;START;120 V AC;button;\n12;5;PLC;Run fwd;20..28 VDC;sourcing;0.5\n",
+        );
         assert!(problems.is_empty(), "{problems:?}");
         assert_eq!((list[0].function.unwrap().id, list[0].volts.clone(), list[0].flow), ("start", Known::Value(120.0), Some(Flow::Ac)));
-        assert_eq!((list[1].function.unwrap().id, list[1].volts.clone(), list[1].driver), ("run-forward", Known::Range(20.0, 28.0), Some(Driver::Pnp)));
+        assert_eq!(
+            (list[1].function.unwrap().id, list[1].volts.clone(), list[1].driver),
+            ("run-forward", Known::Range(20.0, 28.0), Some(Driver::Pnp))
+        );
         let (low, high) = list[1].leakage.bounds().unwrap();
         assert!((low - 5e-4).abs() < 1e-12 && (high - 5e-4).abs() < 1e-12);
     }
 
     #[test]
     fn what_cannot_be_read_is_told_row_by_row_and_no_row_is_lost() {
-        let (list, problems) = read("wire,terminal,function,volts,driver,colour\n1,4,strat,24 V,contact,red\n2,5,stop,many,ghost,\n,,run,24 V dc,,\n");
+        let (list, problems) =
+            read("wire,terminal,function,volts,driver,colour\n1,4,strat,24 V,contact,red\n2,5,stop,many,ghost,\n,,run,24 V dc,,\n");
         assert_eq!(list.len(), 3);
         assert!(list[0].function.is_none() && list[1].volts == Known::Missing && list[1].driver.is_none());
         for (line, what) in [(1, "colour"), (2, "strat"), (3, "volts"), (3, "driver"), (4, "neither wire nor terminal")] {

@@ -306,8 +306,8 @@ impl ControlPoint {
     /// Whether it may be given a function.
     #[must_use]
     pub fn serves(&self, function: &Function) -> bool {
-        let same = self.kind == function.kind
-            || (self.kind == Some(PointKind::TransistorOutput) && function.kind == Some(PointKind::RelayOutput));
+        let same =
+            self.kind == function.kind || (self.kind == Some(PointKind::TransistorOutput) && function.kind == Some(PointKind::RelayOutput));
         same && (self.functions.is_empty() || self.functions.iter().any(|f| f.id == function.id))
     }
 }

@@ -1,12 +1,20 @@
 //! Seeded defects: positions that land wire for wire, each spoilt in one known way. Every spoilt one is found in the circuit that was
 //! spoilt; what is found elsewhere is a false alarm, counted and printed.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, reason = "a test stops at the first broken expectation")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a test stops at the first broken expectation"
+)]
 #![allow(clippy::cast_precision_loss, reason = "random numbers of tests are small")]
 
 use plant::fact::Known;
 use plant::product::Series;
 use plant::quantity::{Current, Resistance, Voltage};
-use plant::wires::{Conductor, ControlPoint, Driver, FedBy, Flow, PointKind, Polarity, Pole, Range, RelaySense, Sense, WireList, Wiring, function};
+use plant::wires::{
+    Conductor, ControlPoint, Driver, FedBy, Flow, PointKind, Polarity, Pole, Range, RelaySense, Sense, WireList, Wiring, function,
+};
 use transfer::wires::{Crosswalk, Fault, Rules, Verdict, crosswalk};
 
 /// Spoilt positions of each of the eight kinds: 1,000 in all.

@@ -8,10 +8,8 @@ use crate::sources::{DEFINITION, Knowledge, Source};
 use crate::working::{Recorder, Step, Working};
 
 /// Making and breaking of the utilization categories.
-pub const CATEGORIES: Source = Source::new(
-    "IEC 60947-5-1 Table 4: AC-15 makes 10 I_e and breaks I_e, DC-13 makes and breaks I_e",
-    Knowledge::LookedUp,
-);
+pub const CATEGORIES: Source =
+    Source::new("IEC 60947-5-1 Table 4: AC-15 makes 10 I_e and breaks I_e, DC-13 makes and breaks I_e", Knowledge::LookedUp);
 /// Pilot duty by letter.
 pub const PILOT: Source = Source::new("UL 508 and IEC 60947-5-1 Annex A: contact rating designations", Knowledge::LookedUp);
 
@@ -82,8 +80,15 @@ pub fn pilot_duty<R: Recorder>(letter: &str, volts: Voltage, rec: &mut R) -> Res
         _ => return Err(Refusal::new(format!("“{letter}” is no designation; they are A to E"))),
     };
     let duty = PilotDuty { makes: Current::a(makes / volts.in_v()), breaks: Current::a(breaks / volts.in_v()) };
-    rec.step(|| Step::new("I_m", "current that it makes", "S_m/U", &PILOT).with("S_m", ApparentPower::va(makes)).with("U", volts).gives(duty.makes));
-    rec.step(|| Step::new("I_b", "current that it breaks", "S_b/U", &PILOT).with("S_b", ApparentPower::va(breaks)).with("U", volts).gives(duty.breaks));
+    rec.step(|| {
+        Step::new("I_m", "current that it makes", "S_m/U", &PILOT).with("S_m", ApparentPower::va(makes)).with("U", volts).gives(duty.makes)
+    });
+    rec.step(|| {
+        Step::new("I_b", "current that it breaks", "S_b/U", &PILOT)
+            .with("S_b", ApparentPower::va(breaks))
+            .with("U", volts)
+            .gives(duty.breaks)
+    });
     Ok(duty)
 }
 

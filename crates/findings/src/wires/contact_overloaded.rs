@@ -34,8 +34,27 @@ mod tests {
     fn what_a_contact_holds_and_makes() {
         // By hand: 60 VA at 120 V are 0.5 A of 2 A; 500 VA are 4.2 A of 20 A. 300 VA are 2.5 A; 2500 VA at closing are 20.8 A.
         is(&CHECK, vec![wire("running", coil)], true);
-        is_mended(&CHECK, vec![wire("running", |w| { coil(w); w.load = Known::Value(300.0); })]);
-        is_mended(&CHECK, vec![wire("running", |w| { coil(w); w.inrush = Known::Value(2500.0); })]);
-        is_open(&CHECK, vec![wire("running", |w| { coil(w); w.load = Known::Missing; })], "current held");
+        is_mended(
+            &CHECK,
+            vec![wire("running", |w| {
+                coil(w);
+                w.load = Known::Value(300.0);
+            })],
+        );
+        is_mended(
+            &CHECK,
+            vec![wire("running", |w| {
+                coil(w);
+                w.inrush = Known::Value(2500.0);
+            })],
+        );
+        is_open(
+            &CHECK,
+            vec![wire("running", |w| {
+                coil(w);
+                w.load = Known::Missing;
+            })],
+            "current held",
+        );
     }
 }

@@ -35,12 +35,22 @@ mod tests {
     fn a_controller_input_does_not_keep_a_power_contact_clean() {
         // By hand: 0.17 VA at 24 V are 7 mA; the contact wants 10 mA.
         is(&CHECK, vec![wire("healthy", coil)], true);
-        is_mended(&CHECK, vec![wire("healthy", |w| { (w.volts, w.flow, w.load) = (Known::Value(24.0), Some(Flow::Dc), Known::Value(0.17)); })]);
+        is_mended(
+            &CHECK,
+            vec![wire("healthy", |w| {
+                (w.volts, w.flow, w.load) = (Known::Value(24.0), Some(Flow::Dc), Known::Value(0.17));
+            })],
+        );
     }
 
     #[test]
     fn a_heavy_button_wants_more_than_an_input_draws() {
-        let button = |least: f64| move |w: &mut Conductor| { signal(w); (w.driver, w.least, w.leakage) = (Some(Driver::Contact), Known::Value(least), Known::Missing); };
+        let button = |least: f64| {
+            move |w: &mut Conductor| {
+                signal(w);
+                (w.driver, w.least, w.leakage) = (Some(Driver::Contact), Known::Value(least), Known::Missing);
+            }
+        };
         is(&CHECK, vec![wire("start", button(0.005))], true);
         is(&CHECK, vec![wire("start", button(0.02))], false);
     }

@@ -1,10 +1,10 @@
 //! The old control side had a supply of its own, the new one has none.
 
-use calc::working::Recorder;
 use calc::sources::PACK;
+use calc::working::Recorder;
 use transfer::wires::Fault;
 
-use crate::candidate::{Candidate};
+use crate::candidate::Candidate;
 use crate::check::{Outcome, check, holds_if, no_remedy};
 use crate::facts::{Reader, Stop};
 

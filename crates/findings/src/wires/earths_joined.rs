@@ -33,7 +33,8 @@ mod tests {
 
     #[test]
     fn above_one_volt_an_isolator_is_asked_for() {
-        let apart = |u: f64| move |w: &mut Conductor| (w.range, w.driver, w.ground) = (Some(Range::V10), Some(Driver::Source), Known::Value(u));
+        let apart =
+            |u: f64| move |w: &mut Conductor| (w.range, w.driver, w.ground) = (Some(Range::V10), Some(Driver::Source), Known::Value(u));
         is(&CHECK, vec![wire("speed-reference", apart(0.8))], true);
         is_mended(&CHECK, vec![wire("speed-reference", apart(2.5))]);
         is_not_here(&CHECK, vec![wire("speed-reference", |w| w.range = Some(Range::V10))]);

@@ -1,7 +1,7 @@
 //! Nobody has shown that the encoder counts the way the motor turns.
 
-use calc::working::Recorder;
 use calc::sources::PRACTICE;
+use calc::working::Recorder;
 
 use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, check, holds_if};
@@ -29,14 +29,14 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     Ok(holds_if(rec, planned, what, &PRACTICE))
 }
 
-
 /// Minutes of the trial. Common practice, no source.
 const TRIAL: f64 = 40.0;
 
 fn trial(_: &Candidate<'_>) -> Vec<crate::candidate::Remedy> {
     vec![crate::candidate::Remedy {
         measure: Measure::EncoderTrial,
-        what: "try the encoder's direction: over-speed trip set low, turn the shaft by hand, then run slowly without the loop closed".to_owned(),
+        what: "try the encoder's direction: over-speed trip set low, turn the shaft by hand, then run slowly without the loop closed"
+            .to_owned(),
         parts: Some(0.0),
         minutes: TRIAL,
     }]

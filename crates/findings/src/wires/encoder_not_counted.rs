@@ -39,8 +39,28 @@ mod tests {
     fn signal_and_frequency() {
         // By hand: 1024 pulses at 1800 rpm are 30.7 kHz; 4096 are 122.9 kHz, above 100 kHz.
         is(&CHECK, vec![wire("encoder", encoder)], true);
-        is_mended(&CHECK, vec![wire("encoder", |w| { encoder(w); w.level = Some(Level::Differential5); })]);
-        is(&CHECK, vec![wire("encoder", |w| { encoder(w); w.pulses = Known::Value(4096.0); })], false);
-        is_open(&CHECK, vec![wire("encoder", |w| { encoder(w); w.speed = Known::Missing; })], "highest frequency");
+        is_mended(
+            &CHECK,
+            vec![wire("encoder", |w| {
+                encoder(w);
+                w.level = Some(Level::Differential5);
+            })],
+        );
+        is(
+            &CHECK,
+            vec![wire("encoder", |w| {
+                encoder(w);
+                w.pulses = Known::Value(4096.0);
+            })],
+            false,
+        );
+        is_open(
+            &CHECK,
+            vec![wire("encoder", |w| {
+                encoder(w);
+                w.speed = Known::Missing;
+            })],
+            "highest frequency",
+        );
     }
 }

@@ -1,9 +1,9 @@
 //! Pulses or place of the encoder are not known, so the speed may be wrong by a ratio.
 
-use calc::working::Recorder;
 use calc::sources::SURVEY;
+use calc::working::Recorder;
 
-use crate::candidate::{Candidate};
+use crate::candidate::Candidate;
 use crate::check::{Outcome, check, holds_if, no_remedy};
 use crate::facts::{Reader, Stop};
 

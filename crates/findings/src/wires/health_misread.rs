@@ -3,7 +3,7 @@
 use calc::working::Recorder;
 use transfer::wires::Fault;
 
-use crate::candidate::{Candidate};
+use crate::candidate::Candidate;
 use crate::check::{Outcome, check, no_remedy};
 use crate::facts::{Reader, Stop};
 
@@ -35,8 +35,22 @@ mod tests {
         is(&CHECK, vec![wire("healthy", coil)], true);
         let wrong = at(&CHECK, vec![wire("healthy", coil)], |s| s.points[3].sense = Some(RelaySense::WhenFalse), None);
         assert_eq!(wrong, Ok(Outcome::Margin(-1.0)));
-        let bare = at(&CHECK, vec![wire("healthy", |w| { coil(w); w.sense = Some(Sense::OpenWhenTrue); })], |s| s.points[3].terminals.truncate(2), None);
+        let bare = at(
+            &CHECK,
+            vec![wire("healthy", |w| {
+                coil(w);
+                w.sense = Some(Sense::OpenWhenTrue);
+            })],
+            |s| s.points[3].terminals.truncate(2),
+            None,
+        );
         assert_eq!(bare, Ok(Outcome::Margin(-1.0)));
-        is_not_here(&CHECK, vec![wire("healthy", |w| { coil(w); w.sense = None; })]);
+        is_not_here(
+            &CHECK,
+            vec![wire("healthy", |w| {
+                coil(w);
+                w.sense = None;
+            })],
+        );
     }
 }

@@ -33,9 +33,36 @@ mod tests {
     #[test]
     fn two_milliamperes_through_3000_ohms_are_six_volts() {
         // By hand: 1.6 mA × 3000 Ω = 4.8 V, off up to 5 V; 2 mA give 6 V.
-        is(&CHECK, vec![wire("run-forward", |w| { signal(w); w.leakage = Known::Value(0.0016); })], true);
-        is_mended(&CHECK, vec![wire("run-forward", |w| { signal(w); w.leakage = Known::Value(0.002); })]);
-        is_open(&CHECK, vec![wire("run-forward", |w| { signal(w); w.leakage = Known::Range(0.001, 0.002); })], "voltage while off");
-        is_open(&CHECK, vec![wire("run-forward", |w| { signal(w); w.leakage = Known::Missing; })], "voltage while off");
+        is(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.leakage = Known::Value(0.0016);
+            })],
+            true,
+        );
+        is_mended(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.leakage = Known::Value(0.002);
+            })],
+        );
+        is_open(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.leakage = Known::Range(0.001, 0.002);
+            })],
+            "voltage while off",
+        );
+        is_open(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.leakage = Known::Missing;
+            })],
+            "voltage while off",
+        );
     }
 }

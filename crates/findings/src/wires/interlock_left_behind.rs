@@ -1,7 +1,7 @@
 //! A permissive is lost with the old drive, or acts in fewer modes than before.
 
-use calc::working::Recorder;
 use calc::sources::SURVEY;
+use calc::working::Recorder;
 use plant::wires::{Mode, PointKind};
 
 use crate::candidate::{Candidate, Measure};
@@ -30,7 +30,8 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let lost = |p: &&transfer::wires::Permissive| !of(p).placed || (of(p).parts && !fitted);
     let lost: Vec<&str> = wired.permissives.iter().filter(lost).map(|p| of(p).name.as_str()).collect();
     let unknown: Vec<&str> = wired.permissives.iter().filter(|p| p.modes.is_empty()).map(|p| of(p).name.as_str()).collect();
-    let bypass: Vec<&str> = wired.permissives.iter().filter(|p| p.modes.contains(&Mode::Bypass) && through_drive(of(p))).map(|p| of(p).name.as_str()).collect();
+    let bypass: Vec<&str> =
+        wired.permissives.iter().filter(|p| p.modes.contains(&Mode::Bypass) && through_drive(of(p))).map(|p| of(p).name.as_str()).collect();
     if lost.is_empty() && !(unknown.is_empty() && bypass.is_empty()) {
         let what = [("in which modes they act: ", unknown), ("that they stay in the bypass circuit: ", bypass)];
         let what: Vec<String> = what.iter().filter(|(_, l)| !l.is_empty()).map(|(w, l)| format!("{w}{}", l.join(", "))).collect();
@@ -56,13 +57,27 @@ mod tests {
     fn a_contact_inside_the_old_drive_wants_a_relay_of_its_own() {
         let inner = |w: &mut Conductor| w.modes = vec![Mode::Hand, Mode::Auto];
         is_mended(&CHECK, vec![wire("inner-interlock", inner)]);
-        is(&CHECK, vec![wire("permissive", |w| { signal(w); w.modes = vec![Mode::Auto]; })], true);
+        is(
+            &CHECK,
+            vec![wire("permissive", |w| {
+                signal(w);
+                w.modes = vec![Mode::Auto];
+            })],
+            true,
+        );
         is_not_here(&CHECK, vec![wire("run-forward", signal)]);
     }
 
     #[test]
     fn untraced_modes_and_a_bypass_are_open() {
         is_open(&CHECK, vec![wire("permissive", signal)], "in which modes");
-        is_open(&CHECK, vec![wire("permissive", |w| { signal(w); w.modes = vec![Mode::Bypass]; })], "bypass");
+        is_open(
+            &CHECK,
+            vec![wire("permissive", |w| {
+                signal(w);
+                w.modes = vec![Mode::Bypass];
+            })],
+            "bypass",
+        );
     }
 }

@@ -44,8 +44,28 @@ mod tests {
 
     #[test]
     fn a_contact_of_which_no_side_is_listed_is_open_and_so_are_swapped_commons() {
-        is_open(&CHECK, vec![wire("run-forward", |w| { signal(w); (w.driver, w.polarity) = (Some(Driver::Contact), None); })], "which side");
-        let back = wire("run-forward", |w| { signal(w); w.pole = Some(Pole::Return); });
-        is_open(&CHECK, vec![wire("run-forward", |w| { signal(w); w.pole = Some(Pole::Signal); }), back], "commons may be swapped");
+        is_open(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                (w.driver, w.polarity) = (Some(Driver::Contact), None);
+            })],
+            "which side",
+        );
+        let back = wire("run-forward", |w| {
+            signal(w);
+            w.pole = Some(Pole::Return);
+        });
+        is_open(
+            &CHECK,
+            vec![
+                wire("run-forward", |w| {
+                    signal(w);
+                    w.pole = Some(Pole::Signal);
+                }),
+                back,
+            ],
+            "commons may be swapped",
+        );
     }
 }

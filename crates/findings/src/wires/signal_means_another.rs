@@ -1,9 +1,9 @@
 //! At-speed and standstill signals of the new unit change at another moment.
 
-use calc::working::Recorder;
 use calc::sources::SURVEY;
+use calc::working::Recorder;
 
-use crate::candidate::{Candidate};
+use crate::candidate::Candidate;
 use crate::check::{Outcome, check, holds_if, no_remedy};
 use crate::facts::{Reader, Stop};
 
@@ -35,9 +35,18 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let listed = facts.position().settings.is_some();
     if missing.is_empty() && !listed {
         let names: Vec<&str> = told.iter().map(|(_, name)| *name).collect();
-        return Err(Stop::Refused(format!("no settings of the old drive are listed: at what speed {} changed is not known", names.join(", "))));
+        return Err(Stop::Refused(format!(
+            "no settings of the old drive are listed: at what speed {} changed is not known",
+            names.join(", ")
+        )));
     }
-    let what = || if missing.is_empty() { "the new unit has the threshold of each; the settings sheet carries it over".to_owned() } else { format!("no threshold in the new unit for {}", missing.join(", ")) };
+    let what = || {
+        if missing.is_empty() {
+            "the new unit has the threshold of each; the settings sheet carries it over".to_owned()
+        } else {
+            format!("no threshold in the new unit for {}", missing.join(", "))
+        }
+    };
     Ok(holds_if(rec, missing.is_empty(), what, &SURVEY))
 }
 

@@ -32,8 +32,28 @@ mod tests {
 
     #[test]
     fn twelve_volts_are_not_on_at_an_input_of_type_1() {
-        is(&CHECK, vec![wire("run-forward", |w| { signal(w); w.volts = Known::Value(15.0); })], true);
-        is_mended(&CHECK, vec![wire("run-forward", |w| { signal(w); w.volts = Known::Value(12.0); })]);
-        is_open(&CHECK, vec![wire("run-forward", |w| { signal(w); w.volts = Known::Range(12.0, 24.0); })], "voltage while on");
+        is(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.volts = Known::Value(15.0);
+            })],
+            true,
+        );
+        is_mended(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.volts = Known::Value(12.0);
+            })],
+        );
+        is_open(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.volts = Known::Range(12.0, 24.0);
+            })],
+            "voltage while on",
+        );
     }
 }

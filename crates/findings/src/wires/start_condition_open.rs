@@ -1,9 +1,9 @@
 //! A point that has to be closed before the unit is ready is left open.
 
-use calc::working::Recorder;
 use calc::sources::PACK;
+use calc::working::Recorder;
 
-use crate::candidate::{Candidate};
+use crate::candidate::Candidate;
 use crate::check::{Outcome, check, holds_if, no_remedy};
 use crate::facts::{Reader, Stop};
 
@@ -25,7 +25,13 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         return Ok(Outcome::NotHere);
     }
     let open: Vec<&str> = wired.conditions.iter().filter(|c| c.closed_by.is_none()).map(|c| c.point.as_str()).collect();
-    let what = || if open.is_empty() { "every point that has to be closed is closed".to_owned() } else { format!("nothing closes {}", open.join(", ")) };
+    let what = || {
+        if open.is_empty() {
+            "every point that has to be closed is closed".to_owned()
+        } else {
+            format!("nothing closes {}", open.join(", "))
+        }
+    };
     Ok(holds_if(rec, open.is_empty(), what, &PACK))
 }
 

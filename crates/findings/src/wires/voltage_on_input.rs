@@ -44,13 +44,41 @@ mod tests {
 
     #[test]
     fn a_voltage_that_nobody_measured_is_open() {
-        is_open(&CHECK, vec![wire("run-forward", |w| { signal(w); w.volts = Known::Missing; })], "highest voltage");
-        is_open(&CHECK, vec![wire("run-forward", |w| { signal(w); w.volts = Known::Range(24.0, 48.0); })], "highest voltage");
-        is(&CHECK, vec![wire("run-forward", |w| { signal(w); w.volts = Known::Range(18.0, 30.0); })], true);
+        is_open(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.volts = Known::Missing;
+            })],
+            "highest voltage",
+        );
+        is_open(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.volts = Known::Range(24.0, 48.0);
+            })],
+            "highest voltage",
+        );
+        is(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                w.volts = Known::Range(18.0, 30.0);
+            })],
+            true,
+        );
     }
 
     #[test]
     fn a_contact_fed_by_the_old_drive_is_fed_by_the_new_one() {
-        is(&CHECK, vec![wire("run-forward", |w| { signal(w); (w.volts, w.flow, w.fed_by, w.driver) = (Known::Value(120.0), Some(Flow::Ac), Some(FedBy::Drive), Some(Driver::Contact)); })], true);
+        is(
+            &CHECK,
+            vec![wire("run-forward", |w| {
+                signal(w);
+                (w.volts, w.flow, w.fed_by, w.driver) = (Known::Value(120.0), Some(Flow::Ac), Some(FedBy::Drive), Some(Driver::Contact));
+            })],
+            true,
+        );
     }
 }

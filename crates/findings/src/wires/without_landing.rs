@@ -1,7 +1,7 @@
 //! A conductor has no landing, or needs modules and parts that are not ordered.
 
-use calc::working::Recorder;
 use calc::sources::SURVEY;
+use calc::working::Recorder;
 
 use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, check, holds_if};

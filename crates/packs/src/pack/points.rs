@@ -72,8 +72,8 @@ fn point(row: &Record, sink: &Sink<'_>) -> Option<ControlPoint> {
 /// A terminal behind its pole: "signal 4".
 fn terminal(text: &str) -> Result<(Pole, String), Wrong> {
     let (word, name) = text.split_once(' ').ok_or_else(|| Wrong::new(format!("“{text}” names no pole"), "write: signal 4 | return 9"))?;
-    let pole = Pole::from_word(word)
-        .ok_or_else(|| Wrong::new(format!("“{word}” is no pole"), one_of(Pole::INFO.words.iter().map(|w| w.word))))?;
+    let pole =
+        Pole::from_word(word).ok_or_else(|| Wrong::new(format!("“{word}” is no pole"), one_of(Pole::INFO.words.iter().map(|w| w.word))))?;
     Ok((pole, name.trim().to_owned()))
 }
 

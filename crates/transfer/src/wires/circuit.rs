@@ -14,6 +14,8 @@ pub struct Circuit {
     pub members: Vec<usize>,
     /// What is known of it electrically: of each thing what the first conductor says that says it.
     pub nature: Conductor,
+    /// It is a contact between two conductors of the plant: one is its common.
+    pub contact: bool,
     /// Two of its conductors say different things of one thing: which.
     pub contradicts: Option<&'static str>,
 }
@@ -35,6 +37,7 @@ pub fn circuits(list: &WireList) -> Vec<Circuit> {
                     function: conductor.function,
                     members: vec![at],
                     nature: conductor.clone(),
+                    contact: is_contact(conductor),
                     contradicts: None,
                 });
             }
@@ -43,9 +46,14 @@ pub fn circuits(list: &WireList) -> Vec<Circuit> {
     circuits
 }
 
+fn is_contact(conductor: &Conductor) -> bool {
+    matches!(conductor.pole, Some(Pole::Common | Pole::NormallyOpen | Pole::NormallyClosed))
+}
+
 impl Circuit {
     fn add(&mut self, at: usize, more: &Conductor) {
         self.members.push(at);
+        self.contact |= is_contact(more);
         if let (Some(one), Some(other)) = (self.function, more.function)
             && one.id != other.id
         {

@@ -6,7 +6,7 @@ use plant::wires::{Conductor, ControlPoint, Fitted, Flow, LinkFor, PointKind, Po
 
 use super::circuit::{Circuit, circuits};
 use super::part::Part;
-use super::place::{Placed, Rules, Way, WIRE_MINUTES, MODULE_MINUTES, nearest, place};
+use super::place::{MODULE_MINUTES, Placed, Rules, WIRE_MINUTES, Way, nearest, place};
 use super::proof::{Fault, Line, Verdict, is_dry, needed_wiring, worst};
 use super::scheme::{Permissive, Scheme, permissives, schemes};
 
@@ -200,7 +200,11 @@ impl Crosswalk<'_> {
     pub fn bill(&self) -> Vec<(String, Option<f64>)> {
         let modules = self.modules.iter().map(|(slot, m)| (format!("{} in slot {slot}: {}", m.code, m.what), m.price));
         let variant = self.variant.iter().map(|v| (format!("variant {}", v.name), v.price));
-        let parts = self.circuits.iter().zip(&self.landings).flat_map(|(c, l)| l.parts.iter().map(|p| (format!("{}, for {}", p.what, c.name), None)));
+        let parts = self
+            .circuits
+            .iter()
+            .zip(&self.landings)
+            .flat_map(|(c, l)| l.parts.iter().map(|p| (format!("{}, for {}", p.what, c.name), None)));
         modules.chain(variant).chain(parts).collect()
     }
 
@@ -266,10 +270,20 @@ fn row(found: &Crosswalk<'_>, list: &WireList, series: &Series, at: usize) -> Op
     let made = |action, new: String, reason: String| Some(Row { conductor: at, circuit, action, new, reason });
     let Some(function) = conductor.function.or(whole.function) else {
         let said = &conductor.function_text;
-        return made(Action::Spared, String::new(), format!("the list says “{said}”, which is no function known here: find out what it does before the night"));
+        return made(
+            Action::Spared,
+            String::new(),
+            format!("the list says “{said}”, which is no function known here: find out what it does before the night"),
+        );
     };
     match function.id {
-        "earth" => return made(Action::Landed, "screen clamp or earth bar".into(), "screens and earths go to the unit's clamp, not to a signal terminal".into()),
+        "earth" => {
+            return made(
+                Action::Landed,
+                "screen clamp or earth bar".into(),
+                "screens and earths go to the unit's clamp, not to a signal terminal".into(),
+            );
+        }
         "spare" => return made(Action::Spared, String::new(), "it did nothing at the old drive".into()),
         "common" => return common_row(found, conductor, series, at, circuit),
         _ => {}
@@ -301,7 +315,11 @@ fn row(found: &Crosswalk<'_>, list: &WireList, series: &Series, at: usize) -> Op
             made(action, where_on(point, &terminal), reason)
         }
         None if conductor.pole() == Pole::Screen => made(Action::Landed, "screen clamp".into(), "screen of the cable".into()),
-        None => made(Action::Removed, String::new(), format!("{} has no terminal for it ({}), nor needs it", point.name, plant::choice::Choice::word(conductor.pole()))),
+        None => made(
+            Action::Removed,
+            String::new(),
+            format!("{} has no terminal for it ({}), nor needs it", point.name, plant::choice::Choice::word(conductor.pole())),
+        ),
     }
 }
 
@@ -420,7 +438,10 @@ fn conditions(found: &Crosswalk<'_>, series: &Series) -> Vec<StartCondition> {
     };
     let closed = |point: &ControlPoint| {
         let landed = found.landings.iter().position(|l| l.placed && l.point.is_some_and(|p| std::ptr::eq(p, point)));
-        let link = series.wire_links.iter().find(|l| l.purpose == LinkFor::Unused && (l.point == point.name || Some(&l.point) == point.group.as_ref()));
+        let link = series
+            .wire_links
+            .iter()
+            .find(|l| l.purpose == LinkFor::Unused && (l.point == point.name || Some(&l.point) == point.group.as_ref()));
         landed.map(|at| found.circuits[at].name.clone()).or_else(|| link.map(|l| format!("link {}", l.name)))
     };
     series.points.iter().filter(there).map(|p| StartCondition { point: p.name.clone(), closed_by: closed(p) }).collect()

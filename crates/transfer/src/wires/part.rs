@@ -8,7 +8,7 @@ use plant::quantity::dim::{CurrentDim, VoltageDim};
 use plant::quantity::{Current, Resistance, System, Voltage, show};
 use plant::wires::{Conductor, ControlPoint, Driver, FedBy, Flow, Level, PointKind, Polarity, Wiring};
 
-use super::proof::{Fault, Line, Span, Verdict, at_most, plain, span};
+use super::proof::{Fault, Line, Verdict, at_most, plain, span};
 
 /// A kind of part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -88,6 +88,8 @@ const COIL: f64 = 1.0;
 const DROPS_OUT: (f64, f64) = (0.05, 0.15);
 /// Resistance that an isolator puts into a loop. Common practice, no source.
 const ISOLATOR_BURDEN: Resistance = Resistance::ohm(50.0);
+/// Resistance of a converter's input for a current, and for a voltage. Common practice, no source.
+const CONVERTER_OHMS: (f64, f64) = (100.0, 100e3);
 /// Highest frequency that a converter of encoder signals passes. Common practice, no source.
 const CONVERTER_HERTZ: f64 = 300e3;
 
@@ -101,10 +103,12 @@ pub(super) fn ways(nature: &Conductor, point: &ControlPoint, failing: &[Line]) -
             if fails(Fault::HeldOn) && only(Fault::HeldOn) {
                 list.extend(resistor(nature, point));
             }
-            list.extend(input_relay(nature, point));
+            list.extend(input_relay(nature));
             list
         }
-        Some(PointKind::RelayOutput | PointKind::TransistorOutput) if !fails(Fault::Sense) => load_relay(nature, point).into_iter().collect(),
+        Some(PointKind::RelayOutput | PointKind::TransistorOutput) if !fails(Fault::Sense) => {
+            load_relay(nature, point).into_iter().collect()
+        }
         Some(PointKind::AnalogueInput) => isolator(nature, point, true).into_iter().collect(),
         Some(PointKind::AnalogueOutput) => isolator(nature, point, false).into_iter().collect(),
         Some(PointKind::EncoderInput) => converter(nature, point).into_iter().collect(),
@@ -116,17 +120,14 @@ fn volts(known: &Known) -> Option<String> {
     span(known).map(|(_, high)| show(high, <VoltageDim as plant::quantity::Dimension>::INFO, System::Metric))
 }
 
-fn of(span: Span) -> Known {
-    span.map_or(Known::Missing, |(low, high)| if low < high { Known::Range(low, high) } else { Known::Value(low) })
-}
-
 /// A resistor beside the input takes the leakage away.
 fn resistor(nature: &Conductor, point: &ControlPoint) -> Option<Through> {
     let (_, leaks) = span(&nature.leakage)?;
     let (_, on) = span(&nature.volts)?;
     let (off, own) = (point.off?, point.impedance?);
     let found = bleeder(Current::a(leaks), off, own, Voltage::v(on), &mut Silent).ok()??;
-    let what = format!("resistor of {} or a little less, {} or more", found.largest.text(System::Metric), (found.heat * 2.0).text(System::Metric));
+    let what =
+        format!("resistor of {} or a little less, {} or more", found.largest.text(System::Metric), (found.heat * 2.0).text(System::Metric));
     let both = 1.0 / (1.0 / found.largest.in_ohm() + 1.0 / own.in_ohm());
     // Seen by the input, less flows through it: the voltage at both is the same.
     let seen = leaks * both / own.in_ohm();
@@ -135,7 +136,7 @@ fn resistor(nature: &Conductor, point: &ControlPoint) -> Option<Through> {
 }
 
 /// A relay on the field's voltage whose contact the new unit feeds.
-fn input_relay(nature: &Conductor, point: &ControlPoint) -> Option<Through> {
+fn input_relay(nature: &Conductor) -> Option<Through> {
     let coil = volts(&nature.volts)?;
     let flow = nature.flow?;
     let dc = flow == Flow::Dc;
@@ -143,12 +144,25 @@ fn input_relay(nature: &Conductor, point: &ControlPoint) -> Option<Through> {
     let what = format!("interposing relay, coil {coil} {kind}, contact for small currents (gold)");
     let (low, _) = span(&nature.volts)?;
     let drops = low * if dc { DROPS_OUT.0 } else { DROPS_OUT.1 };
-    // Resistance of the coil at its rated voltage; leakage through it must leave it below the voltage at which it drops out.
+    // Resistance of the coil at its rated voltage; leakage through it must leave it below the voltage at which it drops out. Where it does
+    // not, a resistor across the coil takes the rest.
     let held = match nature.driver {
         Some(Driver::Contact) => Some((0.0, 0.0)),
         _ => span(&nature.leakage),
     };
-    let on_coil = held.map(|(a, b)| (a * low * low / COIL, b * low * low / COIL));
+    let own = Resistance::ohm(low * low / COIL);
+    let (_, high) = span(&nature.volts)?;
+    let across = held.and_then(|(_, most)| bleeder(Current::a(most), Voltage::v(drops), own, Voltage::v(high), &mut Silent).ok().flatten());
+    let what = match across {
+        Some(b) => format!(
+            "{what}, resistor of {} or a little less across it, {} or more",
+            b.largest.text(System::Metric),
+            (b.heat * 2.0).text(System::Metric)
+        ),
+        None => what,
+    };
+    let ohms = across.map_or(own.in_ohm(), |b| 1.0 / (1.0 / own.in_ohm() + 1.0 / b.largest.in_ohm()));
+    let on_coil = held.map(|(a, b)| (a * ohms, b * ohms));
     let line = at_most::<VoltageDim>(Fault::HeldOn, "voltage on the relay's coil while off", on_coil, Some(Voltage::v(drops)));
     let behind = Conductor {
         driver: Some(Driver::Contact),
@@ -160,7 +174,6 @@ fn input_relay(nature: &Conductor, point: &ControlPoint) -> Option<Through> {
         flow: None,
         ..nature.clone()
     };
-    let _ = point;
     Some(Through { part: Part { kind: PartKind::InputRelay, what, field: &["A1", "A2"] }, lines: vec![line], behind })
 }
 
@@ -219,7 +232,13 @@ fn isolator(nature: &Conductor, point: &ControlPoint, towards_unit: bool) -> Opt
         if sign_lost { Verdict::Fails } else { Verdict::Holds },
     )];
     if towards_unit && nature.driver == Some(Driver::Loop) {
-        let with = ControlPoint { burden: Some(ISOLATOR_BURDEN), kind: Some(PointKind::AnalogueInput), ranges: vec![field], isolated: Some(true), ..ControlPoint::default() };
+        let with = ControlPoint {
+            burden: Some(ISOLATOR_BURDEN),
+            kind: Some(PointKind::AnalogueInput),
+            ranges: vec![field],
+            isolated: Some(true),
+            ..ControlPoint::default()
+        };
         lines.extend(super::prove(nature, &with, &mut Silent).into_iter().filter(|l| l.fault == Fault::Loop));
     }
     let behind = Conductor {
@@ -228,7 +247,11 @@ fn isolator(nature: &Conductor, point: &ControlPoint, towards_unit: bool) -> Opt
         ground: Known::Missing,
         loop_supply: Known::Missing,
         needs: Known::Missing,
-        burden: if towards_unit { Known::Missing } else { of(Some((100.0, 100.0))) },
+        burden: if towards_unit {
+            Known::Missing
+        } else {
+            Known::Value(if super::proof::is_current(side) { CONVERTER_OHMS.0 } else { CONVERTER_OHMS.1 })
+        },
         ..nature.clone()
     };
     Some(Through { part: Part { kind: PartKind::Isolator, what, field: &["in +", "in −"] }, lines, behind })
@@ -242,6 +265,7 @@ fn converter(nature: &Conductor, point: &ControlPoint) -> Option<Through> {
     let reaches = plain(Fault::Encoder, "what passes the converter", "as the point below", "300 kHz", Verdict::Holds);
     let behind = Conductor { level: Some(side), volts: Known::Missing, load: Known::Missing, ..nature.clone() };
     let frequency = span(&nature.pulses).zip(span(&nature.speed)).map(|((_, z), (_, n))| z * n / std::f64::consts::TAU);
-    let reaches = Line { verdict: if frequency.is_some_and(|f| f > CONVERTER_HERTZ) { Verdict::Fails } else { reaches.verdict }, ..reaches };
+    let reaches =
+        Line { verdict: if frequency.is_some_and(|f| f > CONVERTER_HERTZ) { Verdict::Fails } else { reaches.verdict }, ..reaches };
     Some(Through { part: Part { kind: PartKind::EncoderConverter, what, field: &["in"] }, lines: vec![reaches], behind })
 }

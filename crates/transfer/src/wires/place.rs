@@ -75,25 +75,26 @@ fn common(circuit: &Circuit, point: &ControlPoint, parts: &[Part]) -> Option<u32
     })
 }
 
-/// The cheapest way of a circuit at a point; `None` where nothing lands it there.
-fn way(circuit: &Circuit, at: usize, point: &ControlPoint, rules: Rules) -> Option<Way> {
+/// The ways of a circuit at a point: as it is where nothing fails, and over the cheapest part where something does, or where the common
+/// of its inputs may have to carry something else.
+fn ways_at(circuit: &Circuit, at: usize, point: &ControlPoint, rules: Rules) -> Vec<Way> {
     let mut direct = prove(&circuit.nature, point, &mut Silent);
     direct.extend(told(circuit, point));
     #[expect(clippy::cast_precision_loss, reason = "a handful of conductors")]
     let wires = circuit.members.len() as f64 * WIRE_MINUTES * rules.per_minute;
-    let open = |lines: &[Line]| {
-        #[expect(clippy::cast_precision_loss, reason = "a handful of lines")]
-        let count = lines.iter().filter(|l| l.verdict == Verdict::Open).count() as f64;
-        count * OPEN
-    };
+    let mut list = Vec::new();
     if worst(&direct) != Verdict::Fails {
         let cost = wires + open(&direct);
-        return Some(Way { point: Some(at), parts: Vec::new(), common: common(circuit, point, &[]), cost, lines: direct.clone(), direct });
+        let common = common(circuit, point, &[]);
+        list.push(Way { point: Some(at), parts: Vec::new(), common, cost, lines: direct.clone(), direct: direct.clone() });
+        if common.is_none() {
+            return list;
+        }
     }
     let through = ways(&circuit.nature, point, &direct).into_iter().filter_map(|through| {
         let mut lines = through.lines;
         lines.extend(prove(&through.behind, point, &mut Silent));
-        lines.extend(told(circuit, point));
+        lines.extend(told(circuit, point).into_iter().filter(|l| l.fault == Fault::List));
         if worst(&lines) == Verdict::Fails {
             return None;
         }
@@ -102,12 +103,24 @@ fn way(circuit: &Circuit, at: usize, point: &ControlPoint, rules: Rules) -> Opti
         let parts = vec![through.part];
         Some(Way { point: Some(at), common: common(circuit, point, &parts), parts, cost, lines, direct: direct.clone() })
     });
-    through.min_by(|a, b| a.cost.total_cmp(&b.cost))
+    list.extend(through.min_by(|a, b| a.cost.total_cmp(&b.cost)));
+    list
+}
+
+/// What the open lines of a proof count as.
+fn open(lines: &[Line]) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a handful of lines")]
+    let count = lines.iter().filter(|l| l.verdict == Verdict::Open).count() as f64;
+    count * OPEN
 }
 
 /// What the list itself says: conductors of one circuit that contradict each other, and tracks without a terminal.
 fn told(circuit: &Circuit, point: &ControlPoint) -> Vec<Line> {
     let mut lines: Vec<Line> = terminals(circuit, point).into_iter().collect();
+    if point.kind == Some(PointKind::TransistorOutput) && circuit.contact {
+        let (have, need) = ("a transistor with a side of its own", "a contact free of potential, as it was");
+        lines.push(plain(Fault::Terminal, "contact between two conductors", have, need, Verdict::Fails));
+    }
     if let Some(what) = circuit.contradicts {
         let have = if what == "common" {
             "signal and way back are both listed on one side of the supply: commons may be swapped".to_owned()
@@ -133,7 +146,9 @@ fn own(circuit: &Circuit, rules: Rules) -> Option<Way> {
     let id = circuit.function?.id;
     let (kind, what) = match id {
         "supply-out" => (PartKind::OwnSupply, own_supply(circuit)),
-        "inner-interlock" => (PartKind::OwnRelay, "relay of its own in the permissive circuit, in place of the contact inside the old drive".to_owned()),
+        "inner-interlock" => {
+            (PartKind::OwnRelay, "relay of its own in the permissive circuit, in place of the contact inside the old drive".to_owned())
+        }
         "motor-sensor" => (PartKind::SensorRelay, "relay for the winding sensor, its contact in the enable or stop circuit".to_owned()),
         _ => return None,
     };
@@ -242,9 +257,8 @@ fn put(circuits: &[Circuit], left: &[usize], series: &Series, frame: Option<&str
         .iter()
         .map(|v| Base { name: v.clone().unwrap_or_else(|| "plain".into()), cost: price(v), slots: (0..slots.len()).collect() })
         .collect();
-    let modules: Vec<usize> = (0..series.modules.len())
-        .filter(|m| series.points.iter().any(|p| p.module.as_ref() == Some(&series.modules[*m].code)))
-        .collect();
+    let modules: Vec<usize> =
+        (0..series.modules.len()).filter(|m| series.points.iter().any(|p| p.module.as_ref() == Some(&series.modules[*m].code))).collect();
     problem.modules = modules.iter().map(|m| module(series, *m, &modules, &slots)).collect();
     let (points, homes) = points(&mut problem, series, &variants, &modules);
     let mut put = Put { problem, circuits: left.to_vec(), ways: Vec::new(), variants, modules };
@@ -318,7 +332,7 @@ fn demand(put: &mut Put, circuit: &Circuit, series: &Series, points: &[Vec<usize
         if !serves {
             continue;
         }
-        if let Some(mut way) = way(circuit, at, point, rules) {
+        for mut way in ways_at(circuit, at, point, rules) {
             if could_close && !closes(point) {
                 way.cost += LEFT_OPEN;
             }
@@ -331,7 +345,13 @@ fn demand(put: &mut Put, circuit: &Circuit, series: &Series, points: &[Vec<usize
     if let Some(way) = own(circuit, rules) {
         for base in 0..bases {
             let index = put.problem.points.len();
-            put.problem.points.push(allocate::Point { name: circuit.name.clone(), home: Home::Base(base), group: None, pair: None, capacity: 1 });
+            put.problem.points.push(allocate::Point {
+                name: circuit.name.clone(),
+                home: Home::Base(base),
+                group: None,
+                pair: None,
+                capacity: 1,
+            });
             demand.landings.push(allocate::Landing { point: index, cost: way.cost, common: None });
             ways.push(way.clone());
         }

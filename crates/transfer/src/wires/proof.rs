@@ -12,6 +12,7 @@ use plant::fact::Known;
 use plant::quantity::{Dimension, Quantity, System, show};
 use plant::wires::{Conductor, ControlPoint, PointKind};
 
+pub(super) use self::analogue::is_current;
 pub(super) use self::input::{is_dry, needed_wiring};
 
 /// What a line of a proof comes to.

@@ -104,7 +104,6 @@ pub fn permissives(circuits: &[Circuit]) -> Vec<Permissive> {
         "safe-torque-off-2",
         "inner-interlock",
         "brake-opened",
-        "motor-sensor",
     ];
     let is = |c: &Circuit| c.function.is_some_and(|f| PERMIT.contains(&f.id));
     circuits

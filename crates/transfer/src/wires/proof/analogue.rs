@@ -42,7 +42,11 @@ fn volts<R: Recorder>(nature: &Conductor, point: &ControlPoint, rec: &mut R) -> 
         Some((at(supply.1, rest.0, transmitter.0, &mut *rec)?, at(supply.0, rest.1, transmitter.1, &mut *rec)?, supply))
     });
     let Some((low, high, supply)) = needs else {
-        let what = if point.burden.is_none() { "the pack is silent about the input's resistance" } else { "supply, burden or transmitter not known" };
+        let what = if point.burden.is_none() {
+            "the pack is silent about the input's resistance"
+        } else {
+            "supply, burden or transmitter not known"
+        };
         return plain(Fault::Loop, "voltage of the loop", what, "enough for the transmitter at full scale", Verdict::Open);
     };
     // The supply is a range too: its lowest value must cover the highest need.

@@ -56,19 +56,20 @@ pub(super) fn safe<R: Recorder>(nature: &Conductor, point: &ControlPoint, rec: &
 /// Which way the current has to flow.
 pub(in crate::wires) fn needed_wiring(nature: &Conductor) -> Option<Wiring> {
     match (nature.driver, nature.polarity) {
-        (Some(Driver::Pnp), None | Some(Polarity::Positive)) | (Some(Driver::Contact | Driver::Source | Driver::Triac), Some(Polarity::Positive)) => {
-            Some(Wiring::Sink)
-        }
-        (Some(Driver::Npn), None | Some(Polarity::Negative)) | (Some(Driver::Contact | Driver::Source | Driver::Triac), Some(Polarity::Negative)) => {
-            Some(Wiring::Source)
-        }
+        (Some(Driver::Pnp), None | Some(Polarity::Positive))
+        | (Some(Driver::Contact | Driver::Source | Driver::Triac), Some(Polarity::Positive)) => Some(Wiring::Sink),
+        (Some(Driver::Npn), None | Some(Polarity::Negative))
+        | (Some(Driver::Contact | Driver::Source | Driver::Triac), Some(Polarity::Negative)) => Some(Wiring::Source),
         _ => None,
     }
 }
 
 /// The list says of one transistor that it switches the side that its kind does not switch.
 fn contradicts(nature: &Conductor) -> bool {
-    matches!((nature.driver, nature.polarity), (Some(Driver::Pnp), Some(Polarity::Negative)) | (Some(Driver::Npn), Some(Polarity::Positive)))
+    matches!(
+        (nature.driver, nature.polarity),
+        (Some(Driver::Pnp), Some(Polarity::Negative)) | (Some(Driver::Npn), Some(Polarity::Positive))
+    )
 }
 
 fn polarity(nature: &Conductor, point: &ControlPoint) -> Line {
@@ -101,7 +102,12 @@ fn held_on<R: Recorder>(nature: &Conductor, point: &ControlPoint, rec: &mut R) -
         Some((at(low, &mut *rec)?, at(high, &mut *rec)?))
     });
     let volts = if leaks == Some((0.0, 0.0)) { Some((0.0, 0.0)) } else { volts };
-    at_most::<VoltageDim>(Fault::HeldOn, "voltage while off", volts, point.off.or_else(|| (leaks == Some((0.0, 0.0))).then_some(Voltage::ZERO)))
+    at_most::<VoltageDim>(
+        Fault::HeldOn,
+        "voltage while off",
+        volts,
+        point.off.or_else(|| (leaks == Some((0.0, 0.0))).then_some(Voltage::ZERO)),
+    )
 }
 
 /// A contact that wants more than the input draws is not sure to be seen.

@@ -32,7 +32,13 @@ pub(super) fn encoder<R: Recorder>(nature: &Conductor, point: &ControlPoint, rec
             _ => Verdict::Open,
         };
         let have = supply.map_or_else(|| "the pack is silent".to_owned(), |u| super::text::<VoltageDim>(Some((u, u))));
-        lines.push(plain(Fault::Encoder, "supply of the encoder", have, format!("{} before", super::text::<VoltageDim>(Some(volts))), verdict));
+        lines.push(plain(
+            Fault::Encoder,
+            "supply of the encoder",
+            have,
+            format!("{} before", super::text::<VoltageDim>(Some(volts))),
+            verdict,
+        ));
     }
     if let Some(load) = span(&nature.load) {
         lines.push(at_most::<ApparentPowerDim>(Fault::Encoder, "what the encoder takes", Some(load), point.supply_load));

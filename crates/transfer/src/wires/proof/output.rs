@@ -29,6 +29,11 @@ pub(super) fn lines<R: Recorder>(nature: &Conductor, point: &ControlPoint, rec: 
             let leaks = point.leakage.map(|i| (i.in_a(), i.in_a()));
             lines.push(at_most::<CurrentDim>(Fault::HeldOn, "current while off", leaks, Some(Current::a(seen.0))));
         }
+        // Without supply a transistor lets nothing through, whatever it tells.
+        if let Some(wanted) = nature.sense {
+            let need = if wanted == Sense::ClosedWhenTrue { "open without supply" } else { "closed without supply" };
+            lines.push(plain(Fault::Sense, "state without supply", "open", need, so(wanted == Sense::ClosedWhenTrue)));
+        }
     } else {
         lines.extend(sense(nature, point));
     }
@@ -89,7 +94,8 @@ fn load<R: Recorder>(nature: &Conductor, point: &ControlPoint, dc: bool, lines: 
 fn sense(nature: &Conductor, point: &ControlPoint) -> Option<Line> {
     // What the plant needs: open without supply, or closed without supply.
     let wanted = nature.sense?;
-    let (no, nc) = (point.terminal(plant::wires::Pole::NormallyOpen).is_some(), point.terminal(plant::wires::Pole::NormallyClosed).is_some());
+    let (no, nc) =
+        (point.terminal(plant::wires::Pole::NormallyOpen).is_some(), point.terminal(plant::wires::Pole::NormallyClosed).is_some());
     let need = match wanted {
         Sense::ClosedWhenTrue => "closed while it is so, open without supply",
         Sense::OpenWhenTrue => "open while it is so, closed without supply",
