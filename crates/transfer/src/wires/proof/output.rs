@@ -24,10 +24,13 @@ pub(super) fn lines<R: Recorder>(nature: &Conductor, point: &ControlPoint, rec: 
     lines.push(at_most::<VoltageDim>(Fault::Voltage, "voltage over the contact", span(&nature.volts), highest));
     load(nature, point, dc, &mut lines, rec);
     if transistor {
-        let seen = span(&nature.least).unwrap_or((f64::INFINITY, f64::INFINITY));
-        if seen.0.is_finite() {
+        if let Some(least) = span(&nature.least) {
+            // The load's limit may be a range: only its lower end is safe, only above its upper end is it certainly held.
             let leaks = point.leakage.map(|i| (i.in_a(), i.in_a()));
-            lines.push(at_most::<CurrentDim>(Fault::HeldOn, "current while off", leaks, Some(Current::a(seen.0))));
+            let line = at_most::<CurrentDim>(Fault::HeldOn, "current while off", leaks, Some(Current::a(least.0)));
+            let held = leaks.is_some_and(|(low, _)| low > least.1);
+            let verdict = if line.verdict == Verdict::Fails && !held { Verdict::Open } else { line.verdict };
+            lines.push(Line { verdict, ..line });
         }
         // Without supply a transistor lets nothing through, whatever it tells.
         if let Some(wanted) = nature.sense {
