@@ -1,5 +1,11 @@
 //! Crosswalks by hand: conservation, commons that clash, links, contacts free of potential, safety channels, and the soundness of ranges.
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::indexing_slicing, clippy::panic, reason = "tests stop at the first broken expectation")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "tests stop at the first broken expectation"
+)]
 #![allow(clippy::cast_precision_loss, reason = "random numbers of tests are small")]
 
 use calc::working::Silent;
@@ -77,7 +83,15 @@ fn a_module_is_bought_where_the_unit_has_too_few_and_the_smallest_conflict_is_na
     assert_eq!((found.rows[1].action, found.rows.len()), (Action::Spared, 2));
     assert!(found.rows[1].reason.contains("cannot be met together with a"), "{}", found.rows[1].reason);
     series.points.push(ControlPoint { module: Some("M".into()), ..input("m1", Wiring::Sink) });
-    series.modules = vec![Module { code: "M".into(), what: "inputs".into(), slots: vec![], most: 1, excludes: vec![], carrier: None, price: Some(90.0) }];
+    series.modules = vec![Module {
+        code: "M".into(),
+        what: "inputs".into(),
+        slots: vec![],
+        most: 1,
+        excludes: vec![],
+        carrier: None,
+        price: Some(90.0),
+    }];
     series.slots = vec![Slot { frame: None, slot: "A".into() }];
     let found = crosswalk(&wires, &series, None, RULES);
     assert_eq!((found.modules.len(), found.modules[0].0.as_str(), found.modules[0].1.code.as_str()), (1, "A", "M"));
@@ -146,7 +160,8 @@ fn safety_channels_land_on_one_pair_or_nowhere() {
     let wires = || list(vec![signal("s1", "safe-torque-off-1", Driver::Pnp), signal("s2", "safe-torque-off-2", Driver::Pnp)]);
     let good = Series { points: vec![channel("A", "safe-torque-off-1", "p"), channel("B", "safe-torque-off-2", "p")], ..Series::default() };
     assert_eq!(actions(&crosswalk(&wires(), &good, None, RULES)), [Action::Landed, Action::Landed]);
-    let split = Series { points: vec![channel("A", "safe-torque-off-1", "p"), channel("B", "safe-torque-off-2", "q")], ..Series::default() };
+    let split =
+        Series { points: vec![channel("A", "safe-torque-off-1", "p"), channel("B", "safe-torque-off-2", "q")], ..Series::default() };
     assert_eq!(actions(&crosswalk(&wires(), &split, None, RULES)), [Action::Spared, Action::Spared]);
     // 120 V are not landed on a channel, and no relay is slipped into a safety function.
     let mut mains = wires();
@@ -167,7 +182,14 @@ fn schemes_are_read_from_the_functions() {
     assert_eq!(of(vec![("run-forward", sprung), ("stop", None)]), [Scheme::ThreeWire]);
     assert_eq!(of(vec![("run-forward", sprung)]), [Scheme::Unclear]);
     assert_eq!(of(vec![("run-forward", held), ("run-reverse", held)]), [Scheme::TwoWire, Scheme::Reversing]);
-    let all = of(vec![("run-forward", held), ("hand-auto", held), ("jog-forward", sprung), ("preset-1", held), ("preset-2", held), ("raise", sprung)]);
+    let all = of(vec![
+        ("run-forward", held),
+        ("hand-auto", held),
+        ("jog-forward", sprung),
+        ("preset-1", held),
+        ("preset-2", held),
+        ("raise", sprung),
+    ]);
     assert_eq!(all, [Scheme::TwoWire, Scheme::HandOffAuto, Scheme::Jog, Scheme::Presets(2), Scheme::RaiseLower]);
     assert_eq!(Scheme::Presets(2).words(), "4 fixed speeds by 2 bits");
 }

@@ -25,7 +25,7 @@ pub(super) fn input<R: Recorder>(nature: &Conductor, point: &ControlPoint, rec: 
     }
     lines.extend(isolation(nature, point));
     let current = nature.range.map(is_current);
-    if nature.driver == Some(Driver::Loop) || (current == Some(true) && !span(&nature.loop_supply).is_none()) {
+    if nature.driver == Some(Driver::Loop) || (current == Some(true) && span(&nature.loop_supply).is_some()) {
         lines.push(volts(nature, point, rec));
     }
     lines
@@ -71,13 +71,11 @@ pub(super) fn output(nature: &Conductor, point: &ControlPoint) -> Vec<Line> {
     let mut lines = vec![among(Fault::Meter, "range of the meter", nature.range, &point.ranges)];
     match nature.range.map(is_current) {
         Some(true) => lines.push(at_most::<ResistanceDim>(Fault::Meter, "resistance that it drives", span(&nature.burden), point.drives)),
-        Some(false) => {
-            // A voltage output is loaded the more, the smaller the resistance; a pack that gives one limit for both means current.
-            if !point.ranges.iter().any(|r| is_current(*r)) {
-                lines.push(at_least::<ResistanceDim>(Fault::Meter, "resistance that it drives", span(&nature.burden), point.drives));
-            }
+        // A voltage output is loaded the more, the smaller the resistance; a pack that gives one limit for both means current.
+        Some(false) if !point.ranges.iter().any(|r| is_current(*r)) => {
+            lines.push(at_least::<ResistanceDim>(Fault::Meter, "resistance that it drives", span(&nature.burden), point.drives));
         }
-        None => {}
+        _ => {}
     }
     lines.extend(isolation(nature, point));
     lines
