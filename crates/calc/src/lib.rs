@@ -5,6 +5,7 @@ pub mod braking;
 pub mod cable;
 mod checks;
 pub mod conductor;
+pub mod control;
 pub mod drive;
 pub mod enclosure;
 pub mod feeder;

@@ -244,6 +244,7 @@ pub fn all() -> impl Iterator<Item = &'static Calculation> {
         crate::conductor::CALCULATIONS,
         crate::plan::CALCULATIONS,
         crate::network::CALCULATIONS,
+        crate::control::CALCULATIONS,
     ]
     .into_iter()
     .flatten()

@@ -16,4 +16,5 @@ pub(crate) mod rehearse;
 pub(crate) mod schema;
 pub(crate) mod settings;
 pub(crate) mod survey;
+pub(crate) mod wires;
 pub(crate) mod words;

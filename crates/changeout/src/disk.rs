@@ -13,7 +13,7 @@ use std::sync::Arc;
 use job::cutover::Ticks;
 use packs::{
     DecisionsFile, LOG_BYTES, PackFile, Problem, SHEET_BYTES, Severity, Source, TEXT_BYTES, apply_readings, check_site, read_current_log,
-    read_decisions, read_pack, read_position, read_settings_list, read_site, read_ticks,
+    read_decisions, read_pack, read_position, read_settings_list, read_site, read_ticks, read_wire_list,
 };
 use plant::decision::Decisions;
 use plant::fact::Place;
@@ -221,6 +221,18 @@ impl Shelf<'_> {
                 }
                 let read = read_settings_list(&list.path, &bytes, list.extent, list.place);
                 position.settings = self.keep(read);
+            }
+        }
+        if let Some(list) = file.wires
+            && self.is_named("wires", "the list", &list.path, &list.place)
+        {
+            let most = if list.path.ends_with(".xlsx") { SHEET_BYTES } else { TEXT_BYTES };
+            if let Some(bytes) = self.bytes(&list.path, most) {
+                if let Ok(text) = std::str::from_utf8(&bytes) {
+                    self.sources.push(Source::new(list.path.as_str(), text));
+                }
+                let read = read_wire_list(&list.path, &bytes, list.place);
+                position.wires = self.keep(read);
             }
         }
         Some(position)

@@ -101,6 +101,8 @@ enum Command {
     Words(commands::words::Options),
     /// Carry every setting of the old drive over by its meaning: what to enter in the new one, in which order, and what is lost.
     Settings(commands::settings::Options),
+    /// Land every conductor of the old drive at the new one: the proof of each, modules and parts, links, what must be so before it runs.
+    Wires(commands::wires::Options),
     /// Serve a simulated drive with the pack's registers as a Modbus TCP server on this machine, to try a real master.
     Rehearse(commands::rehearse::Options),
     /// Open the desk: the site on a local web page, to see and to change it.
@@ -167,6 +169,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::Power(options) => commands::power::run(&options, common),
         Command::Words(options) => commands::words::run(&options, common),
         Command::Settings(options) => commands::settings::run(&options, common),
+        Command::Wires(options) => commands::wires::run(&options, common),
         Command::Rehearse(options) => commands::rehearse::run(&options, common),
         Command::Open(options) => commands::open::run(&options, common),
         Command::Record(options) => commands::record::record(&options, common),

@@ -9,6 +9,7 @@ pub mod paper;
 pub mod power;
 pub mod program;
 pub mod settings;
+pub mod wires;
 pub mod words;
 
 use serde::Serialize;

@@ -99,6 +99,10 @@ pub enum Measure {
     NewResistor,
     /// Let the resistor's thermal contact drop the line.
     LineTrip,
+    /// Fit the modules and interposing parts of the crosswalk of conductors.
+    ControlParts,
+    /// Prove the encoder's direction by hand before the loop is closed.
+    EncoderTrial,
 }
 
 impl Measure {
@@ -148,7 +152,9 @@ impl Measure {
             | Self::SensorRelay
             | Self::OwnRaceway
             | Self::NewResistor
-            | Self::LineTrip => true,
+            | Self::LineTrip
+            | Self::ControlParts
+            | Self::EncoderTrial => true,
         }
     }
 }

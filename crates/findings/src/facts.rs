@@ -6,6 +6,7 @@ mod network;
 mod set;
 #[cfg(test)]
 mod tests;
+mod wires;
 
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -23,6 +24,7 @@ use rustc_hash::FxHashMap;
 pub use self::domain::Domain;
 pub use self::network::WordPair;
 pub use self::set::FactSet;
+pub use self::wires::{Wired, WiredCircuit};
 use crate::demand::Demand;
 use crate::front_end::Drawn;
 
@@ -94,10 +96,15 @@ pub struct Survey<'p> {
     demands: RefCell<Demands>,
     old_words: Rc<OldWords>,
     spectra: Spectra,
+    wired: WiredUnits,
+    per_minute: f64,
 }
 
 /// Line currents of front ends that were solved already, by the bits of what they were solved for.
 type Spectra = Rc<RefCell<FxHashMap<[u64; 7], Result<Drawn, Stop>>>>;
+
+/// What becomes of the conductors, by series and frame.
+type WiredUnits = Rc<RefCell<FxHashMap<(usize, String), Rc<Wired>>>>;
 
 /// The old drive's network words as its pack has them.
 #[derive(Debug, Default)]
@@ -138,6 +145,13 @@ impl<'p> Survey<'p> {
         self
     }
 
+    /// With money for a minute of an electrician: what the choice of points and modules for the conductors rests on.
+    #[must_use]
+    pub fn with_minute(mut self, money: f64) -> Self {
+        self.per_minute = money;
+        self
+    }
+
     fn with_domains(position: &'p Position, domains: Vec<Domain>, old_points: [Vec<OverloadPoint>; 2]) -> Self {
         let mut survey = Self {
             position,
@@ -148,6 +162,8 @@ impl<'p> Survey<'p> {
             demands: RefCell::default(),
             old_words: Rc::default(),
             spectra: Rc::default(),
+            wired: Rc::default(),
+            per_minute: 1.0,
             domains,
         };
         #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
@@ -218,7 +234,13 @@ impl<'p> Survey<'p> {
             *domain = Domain::Fixed(value);
         }
         let survey = Survey::with_domains(self.position, domains, self.old_points.clone());
-        Survey { old_words: Rc::clone(&self.old_words), spectra: Rc::clone(&self.spectra), ..survey }
+        Survey {
+            old_words: Rc::clone(&self.old_words),
+            spectra: Rc::clone(&self.spectra),
+            wired: Rc::clone(&self.wired),
+            per_minute: self.per_minute,
+            ..survey
+        }
     }
 
     /// Reads facts at a completion.

@@ -24,4 +24,5 @@ pub mod registry;
 pub mod speed;
 pub mod supply;
 pub mod surroundings;
+pub mod wires;
 pub mod words;

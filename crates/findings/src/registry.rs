@@ -2,7 +2,7 @@
 //! stays in [`REPLACED`], so that old dossiers and decisions stay readable.
 
 use crate::check::Check;
-use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, words};
+use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, wires, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -70,6 +70,26 @@ pub const CHECKS: &[&Check] = &[
     &r#box::air_too_hot::CHECK,
     &r#box::rating_lost::CHECK,
     &r#box::listed_unit_altered::CHECK,
+    &wires::voltage_on_input::CHECK,
+    &wires::polarity_opposed::CHECK,
+    &wires::signal_not_seen::CHECK,
+    &wires::input_held_on::CHECK,
+    &wires::start_condition_open::CHECK,
+    &wires::interlock_left_behind::CHECK,
+    &wires::health_misread::CHECK,
+    &wires::contact_overloaded::CHECK,
+    &wires::contact_poorly_wetted::CHECK,
+    &wires::signal_means_another::CHECK,
+    &wires::reference_range_differs::CHECK,
+    &wires::earths_joined::CHECK,
+    &wires::loop_short_of_volts::CHECK,
+    &wires::meter_reads_wrong::CHECK,
+    &wires::encoder_not_counted::CHECK,
+    &wires::encoder_backwards::CHECK,
+    &wires::encoder_pulses_unknown::CHECK,
+    &wires::control_dies_with_supply::CHECK,
+    &wires::fed_by_old_drive::CHECK,
+    &wires::without_landing::CHECK,
     &words::refused_by_master::CHECK,
     &words::full_scale_differs::CHECK,
     &words::word_order_differs::CHECK,

@@ -14,4 +14,5 @@ pub mod power;
 pub mod rehearsal;
 pub mod report;
 pub mod settings;
+pub mod wires;
 pub mod words;

@@ -3,7 +3,7 @@
 
 use std::cmp::Ordering;
 
-use findings::candidate::{Candidate, Remedy};
+use findings::candidate::{Candidate, Measure, Remedy};
 use findings::check::{Check, Severity};
 use findings::facts::{FactSet, Survey};
 use findings::registry::CHECKS;
@@ -93,6 +93,8 @@ pub struct Assessed<'a> {
     /// How it came out in what a choice of drive can decide: findings that no candidate does better in are the
     /// position's, not the candidate's.
     pub by_choice: Standing,
+    /// Modules and parts for the conductors, where they are fitted.
+    pub control_parts: Vec<BillLine>,
     /// Installed cost of everything that has a price.
     pub cost: f64,
     /// How many lines of its bill have no price.
@@ -134,7 +136,9 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
     leave_out_needless(context, &mut unit, &mut findings, hints, depth);
     let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
     let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).map(|f| f.check.severity.weight()).sum();
-    let mut assessed = Assessed { unit, findings, standing, by_choice: standing, cost: 0.0, unpriced: 0, depth, likely_to_fail };
+    let control_parts = control_parts(context, &unit);
+    let mut assessed =
+        Assessed { unit, findings, standing, by_choice: standing, control_parts, cost: 0.0, unpriced: 0, depth, likely_to_fail };
     let bill = bill(&assessed, context.site);
     assessed.cost = bill.iter().filter_map(|line| line.price).sum();
     assessed.unpriced = bill.iter().filter(|line| line.price.is_none()).count();
@@ -151,6 +155,7 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             continue;
         }
         for remedy in (findings[index].check.remedies)(unit) {
+            let remedy = of_position(context, unit, remedy);
             let early = remedy.measure.waits_for_certainty() && findings[index].verdict() != Verdict::Fails;
             if unit.measures.has(remedy.measure) || early {
                 continue;
@@ -179,6 +184,24 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             }
         }
     }
+}
+
+/// A remedy that hangs on the position as well: what its conductors need is theirs.
+fn of_position(context: Context<'_, '_>, unit: &Candidate<'_>, remedy: Remedy) -> Remedy {
+    match (remedy.measure, context.survey.wired(unit)) {
+        (Measure::ControlParts, Ok(Some(wired))) => Remedy { minutes: wired.minutes.max(1.0), ..remedy },
+        _ => remedy,
+    }
+}
+
+/// The lines of the bill for what the conductors of the position need, where it is fitted.
+fn control_parts(context: Context<'_, '_>, unit: &Candidate<'_>) -> Vec<BillLine> {
+    if !unit.measures.has(Measure::ControlParts) {
+        return Vec::new();
+    }
+    let Ok(Some(wired)) = context.survey.wired(unit) else { return Vec::new() };
+    let same = unit.series.currency == context.site.currency;
+    wired.bill.iter().map(|(what, price)| BillLine { what: what.clone(), price: price.filter(|_| same) }).collect()
 }
 
 /// Leaves out what a later remedy has made needless: a cover plate over a cut-out that a heat sink fills by now.
@@ -264,6 +287,9 @@ pub fn bill(assessed: &Assessed<'_>, site: &Site) -> Vec<BillLine> {
     }
     for remedy in assessed.findings.iter().filter_map(|f| f.taken.as_ref()) {
         lines.push(BillLine { what: remedy.what.clone(), price: remedy_cost(remedy, series, site) });
+        if remedy.measure == Measure::ControlParts {
+            lines.extend(assessed.control_parts.iter().cloned());
+        }
     }
     lines
 }

@@ -9,6 +9,7 @@ pub mod settings;
 pub mod sheets;
 pub mod structured_text;
 pub mod svg;
+pub mod wires;
 pub mod xlsx;
 
 mod check;

@@ -60,7 +60,7 @@ pub fn load_csv(answer: &Settings) -> String {
     text
 }
 
-fn row(cells: &[&str]) -> String {
+pub(crate) fn row(cells: &[&str]) -> String {
     let cell = |text: &&str| {
         // What begins like a formula is run as one by spreadsheets; a number with its sign is none.
         let formula = text.starts_with(['=', '@', '\t', '\r'])

@@ -25,6 +25,7 @@ mod source;
 mod template;
 pub mod text;
 mod toml;
+mod wires;
 mod xlsx;
 
 pub use check::{apply_readings, check_site};
@@ -36,13 +37,14 @@ pub use history::{Change, HISTORY, History, Hunk, entry, history_head, read_hist
 pub use list::{LIST_ROWS, ListColumn, ListRow, PositionList, read_position_list};
 pub use log::read_current_log;
 pub use pack::{PackFile, read_pack};
-pub use position::{ListFile, LogFile, PositionFile, read_position};
+pub use position::{ListFile, LogFile, PositionFile, WiresFile, read_position};
 pub use problem::{Problem, Read, Severity};
 pub use schema::json_schema;
 pub use shape::FileKind;
 pub use site::read_site;
 pub use source::{LOG_BYTES, LOG_ROWS, ROWS, SHEET_BYTES, Source, Spot, TEXT_BYTES};
 pub use template::{NewFile, new_pack, new_position, new_site};
+pub use wires::read_wire_list;
 
 /// Version of all files that this program reads and writes: the number behind `schema =`.
 pub const SCHEMA: u32 = 1;

@@ -19,6 +19,7 @@ use crate::xlsx::read_xlsx;
 mod checks;
 mod curves;
 mod network;
+mod points;
 mod settings;
 
 /// One file of a pack's folder.
@@ -223,6 +224,9 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
                 code: r.string("code")?,
                 what: r.string("what")?,
                 slots: r.texts("slots").unwrap_or_default().to_vec(),
+                most: r.whole("most").unwrap_or(1),
+                excludes: r.texts("excludes").unwrap_or_default().to_vec(),
+                carrier: r.string("carrier"),
                 price: r.number("price"),
             })
         }),
@@ -242,6 +246,8 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         layouts: network::layouts(rows("layouts"), rows("words"), rows("bits")),
         faults: build(rows("faults"), network::fault),
         settings: settings::settings(rows("settings"), rows("choices")),
+        points: points::points(rows("points")),
+        wire_links: points::links(rows("links")),
     })
 }
 

@@ -23,6 +23,17 @@ pub struct PositionFile {
     pub log: Option<LogFile>,
     /// The settings list, where one is named; the caller reads it and puts it in.
     pub list: Option<ListFile>,
+    /// The list of conductors, where one is named; the caller reads it and puts it in.
+    pub wires: Option<WiresFile>,
+}
+
+/// A list of conductors that a position names.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct WiresFile {
+    /// Path from the site's folder, with "/" between its parts.
+    pub path: String,
+    /// Where it is named.
+    pub place: Place,
 }
 
 /// A settings list that a position names.
@@ -99,7 +110,11 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
         let path = inside(table, "list", "evidence/settings.csv", sink)?;
         Some(ListFile { path, extent: table.word("extent")?, place: sink.place(table.at("list")) })
     });
-    Some(PositionFile { position, log, list })
+    let wires = record.table("wires").and_then(|table| {
+        let path = inside(table, "list", "evidence/wires.csv", sink)?;
+        Some(WiresFile { path, place: sink.place(table.at("list")) })
+    });
+    Some(PositionFile { position, log, list, wires })
 }
 
 fn added(row: &Record) -> Option<AddedPart> {

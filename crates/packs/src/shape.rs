@@ -8,6 +8,7 @@ use plant::survey::{self, FactDef};
 mod cutover;
 mod files;
 mod network;
+mod points;
 mod settings;
 mod tables;
 

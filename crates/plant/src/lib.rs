@@ -11,3 +11,4 @@ pub mod quantity;
 pub mod settings;
 pub mod survey;
 pub mod vocabulary;
+pub mod wires;

@@ -8,6 +8,7 @@ use crate::product::{FixingHole, Frame, LineSide};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::settings::FoundList;
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
+use crate::wires::WireList;
 
 /// One installed drive as it was found.
 #[derive(Clone, Debug, Default)]
@@ -50,6 +51,8 @@ pub struct Position {
     pub cutover: Counted,
     /// The old drive's settings as they were found, where a list was taken.
     pub settings: Option<FoundList>,
+    /// The conductors at the old drive, where they were listed.
+    pub wires: Option<WireList>,
     /// A current log, where one was recorded.
     pub current_log: Option<CurrentLog>,
     /// Where it stands.

@@ -8,6 +8,7 @@ use crate::fact::Place;
 use crate::network::{FaultCode, Layout};
 use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Rate, Ratio, Resistance, Time, Voltage};
 use crate::settings::Setting;
+use crate::wires::{ControlPoint, WireLink};
 
 /// One series.
 #[derive(Clone, Debug, Default)]
@@ -70,6 +71,10 @@ pub struct Series {
     pub faults: Vec<FaultCode>,
     /// Settings, in the order of the documents.
     pub settings: Vec<Setting>,
+    /// Points for control wires, of the unit and of its modules.
+    pub points: Vec<ControlPoint>,
+    /// Links between terminals.
+    pub wire_links: Vec<WireLink>,
     /// Waiting time after switching off that the unit itself prescribes; a guide, the bus is measured all the same.
     pub bus_wait: Option<Time>,
     /// Further cautions that its documents prescribe.
@@ -394,6 +399,12 @@ pub struct Module {
     pub what: String,
     /// Slots that take it; empty when all do.
     pub slots: Vec<String>,
+    /// How many of it a unit takes; one when the documents say nothing.
+    pub most: usize,
+    /// Order codes of modules that it must not stand beside.
+    pub excludes: Vec<String>,
+    /// For a module of the old drive kept through a carrier: what limits it.
+    pub carrier: Option<String>,
     /// Price.
     pub price: Option<f64>,
 }

@@ -54,7 +54,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
 }
 
 /// The rating and duty class behind a candidate's name; `None` for a series alone.
-fn rating<'l>(id: &str, series: &'l Series) -> Result<Option<(&'l Rating, Duty)>, Failure> {
+pub(super) fn rating<'l>(id: &str, series: &'l Series) -> Result<Option<(&'l Rating, Duty)>, Failure> {
     let mut parts = id.split('/').skip(1);
     let Some(code) = parts.next() else { return Ok(None) };
     let duty = parts.next().and_then(Duty::from_word);

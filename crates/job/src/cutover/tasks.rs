@@ -98,6 +98,8 @@ impl Count {
 }
 
 const PRACTICE: &str = "common practice, no source";
+/// Share of the work on interposing parts that is left for the night. Common practice, no source.
+const RAIL_ON_SITE: f64 = 0.25;
 
 impl Making<'_, '_> {
     fn count(&self, which: usize, of: &'static str) -> Count {
@@ -333,7 +335,9 @@ impl Making<'_, '_> {
                 remedy.measure,
                 Measure::WordsBlock | Measure::PlateVoltsAndHertz | Measure::ScalarControl | Measure::LowestCarrier
             );
-            let m = remedy.minutes;
+            // Relays, converters and supplies are put on a rail and wired in the shop; on the night the rail is screwed in.
+            let prepared = remedy.measure == Measure::ControlParts;
+            let m = if prepared { remedy.minutes * RAIL_ON_SITE } else { remedy.minutes };
             let after: &[&str] = if engineer { &["save-settings", "hold-start"] } else { &["remove", "drill"] };
             self.add(
                 &format!("remedy-{}", number + 1),
@@ -342,7 +346,11 @@ impl Making<'_, '_> {
                 minutes(0.7 * m, m, 1.6 * m),
                 after,
             )
-            .stated_by("minutes of the remedy, 70 to 160 % of them: common practice, no source")
+            .stated_by(if prepared {
+                "a quarter of the remedy's minutes, the rest is done in the shop; 70 to 160 % of them: common practice, no source"
+            } else {
+                "minutes of the remedy, 70 to 160 % of them: common practice, no source"
+            })
             .back("undo it as far as it disturbs the old drive", minutes(0.3 * m, 0.5 * m, m));
         }
     }

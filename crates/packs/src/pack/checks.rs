@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 
 use plant::choice::{Choice, Duty, Presence};
 
-use super::{Table, curves, network, settings};
+use super::{Table, curves, network, points, settings};
 use crate::problem::{At, Sink, did_you_mean};
 use crate::record::Record;
 
@@ -55,6 +55,9 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("words", "layout", "layouts", "layout", "layout"),
         ("bits", "layout", "layouts", "layout", "layout"),
         ("choices", "setting", "settings", "setting", "setting"),
+        ("points", "module", "modules", "code", "module"),
+        ("points", "variant", "variants", "name", "variant"),
+        ("modules", "excludes", "modules", "code", "module"),
     ] {
         let list = named(tables, to);
         let whole = list.as_ref().is_none_or(|t| t.is_whole(names));
@@ -72,6 +75,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
     code(tables);
     network::bits(tables);
     settings::check(tables);
+    points::check(tables);
     for table in tables {
         match table.shape.stem {
             "classes" => classes(table),

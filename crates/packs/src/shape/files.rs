@@ -213,6 +213,7 @@ fn position() -> Shape {
     let doc = "The duty cycle, segment by segment.";
     fields.push(Field::may("duty", Kind::Rows(table("[[duty]]", doc, duty), DUTY_ROWS), doc, ""));
     fields.push(super::settings::list());
+    fields.push(super::points::list());
     let log = vec![
         Field::need("current", Kind::Text, "The recorded current: a CSV file with the columns time and current.", "evidence/current.csv"),
         Field::need("repeats", Kind::Flag, "Whether the log is one period of an endless cycle.", "false"),

@@ -11,6 +11,7 @@ use plant::quantity::dim::{
 };
 
 use super::network::{bits, faults, layouts, words};
+use super::points::{links, points};
 use super::settings::{choices, settings};
 use super::{Field, Kind, Shape};
 
@@ -76,6 +77,8 @@ fn tables() -> Vec<TableShape> {
         faults(),
         settings(),
         choices(),
+        points(),
+        links(),
     ]
 }
 
@@ -258,6 +261,9 @@ fn modules() -> TableShape {
         Field::need("code", Kind::Name, "Order code.", "M-10"),
         Field::need("what", Kind::Text, "What it does.", "encoder input"),
         Field::may("slots", Kind::Texts, "Slots that take it; blank when all do.", "1 | 2"),
+        Field::may("most", Kind::Whole, "How many of it a unit takes; blank for one.", "1"),
+        Field::may("excludes", Kind::Texts, "Order codes of modules that it must not stand beside.", "M-11"),
+        Field::may("carrier", Kind::Text, "For a module of the old drive that a carrier keeps: what limits it there.", "to 100 kHz; until 2030"),
         Field::may("price", Kind::Number, "Price.", "140"),
     }
 }
