@@ -97,6 +97,12 @@ pub enum Measure {
     NewResistor,
     /// Let the resistor's thermal contact drop the line.
     LineTrip,
+    /// Enter the settings by their meaning, from the sheet, and compare afterwards.
+    SettingsSheet,
+    /// Switch the protection on that somebody had switched off.
+    ProtectionOn,
+    /// Build the logic anew that the old drive held.
+    LogicRebuilt,
 }
 
 impl Measure {
@@ -112,7 +118,8 @@ impl Measure {
             | Self::Blower
             | Self::Chopper
             | Self::LowestCarrier
-            | Self::WordsBlock => false,
+            | Self::WordsBlock
+            | Self::SettingsSheet => false,
             Self::FilterFan
             | Self::Exchanger
             | Self::CoolingUnit
@@ -145,7 +152,9 @@ impl Measure {
             | Self::SensorRelay
             | Self::OwnRaceway
             | Self::NewResistor
-            | Self::LineTrip => true,
+            | Self::LineTrip
+            | Self::ProtectionOn
+            | Self::LogicRebuilt => true,
         }
     }
 }

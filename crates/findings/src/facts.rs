@@ -4,6 +4,7 @@
 mod domain;
 mod network;
 mod set;
+mod settings;
 #[cfg(test)]
 mod tests;
 
@@ -18,12 +19,14 @@ use plant::fact::{Fact, Known};
 use plant::network::{FaultCode, Layout};
 use plant::position::Position;
 use plant::quantity::{Count, Current};
+use plant::settings::{Raw, Setting};
 use plant::survey::{self, FACT_IDS, FACTS, FactId, FactType, Key, Rule};
 use rustc_hash::FxHashMap;
 
 pub use self::domain::Domain;
 pub use self::network::WordPair;
 pub use self::set::FactSet;
+pub use self::settings::SettingsPair;
 use crate::demand::Demand;
 
 /// One completion of the survey: for each uncertain fact a coordinate, 0 to 1 through a range, or an index into a list.
@@ -93,6 +96,7 @@ pub struct Survey<'p> {
     old_points: [Vec<OverloadPoint>; 2],
     demands: RefCell<Demands>,
     old_words: Rc<OldWords>,
+    old_settings: Rc<OldSettings>,
     spectra: Spectra,
 }
 
@@ -104,6 +108,13 @@ type Spectra = Rc<RefCell<FxHashMap<[u64; 6], Result<Spectrum, Stop>>>>;
 struct OldWords {
     layout: Option<Layout>,
     faults: Vec<FaultCode>,
+}
+
+/// The settings of the old series with their values as found.
+#[derive(Debug, Default)]
+struct OldSettings {
+    settings: Vec<Setting>,
+    values: Vec<Option<Raw>>,
 }
 
 /// Marks a fact that is not uncertain in `place_of`.
@@ -138,6 +149,14 @@ impl<'p> Survey<'p> {
         self
     }
 
+    /// With the settings of the old series; what the position's list says of them is held against them here, once.
+    #[must_use]
+    pub fn with_old_settings(mut self, settings: Vec<Setting>) -> Self {
+        let values = self.position.settings.as_ref().map(|list| transfer::settings::as_found(list, &settings)).unwrap_or_default();
+        self.old_settings = Rc::new(OldSettings { settings, values });
+        self
+    }
+
     fn with_domains(position: &'p Position, domains: Vec<Domain>, old_points: [Vec<OverloadPoint>; 2]) -> Self {
         let mut survey = Self {
             position,
@@ -147,6 +166,7 @@ impl<'p> Survey<'p> {
             old_points,
             demands: RefCell::default(),
             old_words: Rc::default(),
+            old_settings: Rc::default(),
             spectra: Rc::default(),
             domains,
         };
@@ -218,7 +238,12 @@ impl<'p> Survey<'p> {
             *domain = Domain::Fixed(value);
         }
         let survey = Survey::with_domains(self.position, domains, self.old_points.clone());
-        Survey { old_words: Rc::clone(&self.old_words), spectra: Rc::clone(&self.spectra), ..survey }
+        Survey {
+            old_words: Rc::clone(&self.old_words),
+            old_settings: Rc::clone(&self.old_settings),
+            spectra: Rc::clone(&self.spectra),
+            ..survey
+        }
     }
 
     /// Reads facts at a completion.

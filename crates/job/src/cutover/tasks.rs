@@ -319,7 +319,12 @@ impl Making<'_, '_> {
         for (number, (finding, remedy)) in taken.into_iter().filter(|(_, r)| r.minutes > 0.0).enumerate() {
             let engineer = matches!(
                 remedy.measure,
-                Measure::WordsBlock | Measure::PlateVoltsAndHertz | Measure::ScalarControl | Measure::LowestCarrier
+                Measure::WordsBlock
+                    | Measure::PlateVoltsAndHertz
+                    | Measure::ScalarControl
+                    | Measure::LowestCarrier
+                    | Measure::SettingsSheet
+                    | Measure::ProtectionOn
             );
             let m = remedy.minutes;
             let after: &[&str] = if engineer { &["save-settings", "hold-start"] } else { &["remove", "drill"] };
