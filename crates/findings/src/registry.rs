@@ -226,7 +226,7 @@ mod tests {
     #[test]
     fn units_are_known_and_yes_or_no_has_no_direction() {
         for check in CHECKS {
-            assert!(matches!(check.unit, "%" | "mm" | "°" | ""), "{}: {}", check.name, check.unit);
+            assert!(matches!(check.unit, "%" | "mm" | "°" | "Hz" | ""), "{}: {}", check.name, check.unit);
             assert!(!check.unit.is_empty() || check.ways.is_empty(), "{}", check.name);
         }
     }

@@ -20,10 +20,13 @@ check! {
     remedies: super::logic_rebuilt,
 }
 
+/// How the note of a setting begins that only changes what people see.
+const DISPLAY: &str = "display";
+
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let Some(pair) = facts.settings(unit, &[])? else { return Ok(Outcome::NotHere) };
     let settings = pair.old.settings.iter().enumerate();
-    let unknown = settings.filter(|(_, s)| s.meaning.is_none() && s.access != Access::ReadOnly);
+    let unknown = settings.filter(|(_, s)| s.meaning.is_none() && s.access != Access::ReadOnly && !s.note.starts_with(DISPLAY));
     let used: Vec<String> = unknown
         .filter(|(at, s)| s.default.is_some() && pair.old.values.get(*at).is_some_and(Option::is_some) && pair.changed(*at))
         .map(|(_, s)| format!("{} ({})", s.id, s.text))
