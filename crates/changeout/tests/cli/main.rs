@@ -19,6 +19,7 @@ mod killed;
 mod laying_out;
 mod pages;
 mod rehearse;
+mod settings;
 mod site;
 mod words;
 mod writing;

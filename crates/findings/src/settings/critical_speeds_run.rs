@@ -93,13 +93,8 @@ mod tests {
     use plant::settings::Definition as D;
 
     fn list(new: D) -> List {
-        List::of(number("skip-band", 1, D::HalfWidth, "Hz", "1.5"), number("skip-band", 1, new, "Hz", "0")).old(number(
-            "skip-frequency",
-            1,
-            D::Plain,
-            "Hz",
-            "41.5",
-        ))
+        List::of(number("skip-band", 1, D::HalfWidth, "Hz", "1.5"), number("skip-band", 1, new, "Hz", "0"))
+            .old(number("skip-frequency", 1, D::Plain, "Hz", "41.5").default("0"))
     }
 
     #[test]

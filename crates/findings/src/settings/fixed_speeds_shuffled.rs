@@ -70,7 +70,7 @@ mod tests {
     #[test]
     fn so_do_their_speeds() {
         let list = List::of(word("reference-source", 1, "presets"), word("reference-source", 1, "presets"))
-            .old(number("preset-speeds", 2, D::OfMaximum, "%", "50"))
+            .old(number("preset-speeds", 2, D::OfMaximum, "%", "50").default("0"))
             .old(number("maximum-output-frequency", 1, D::Plain, "Hz", "80"))
             .old(number("motor-frequency", 1, D::Plain, "Hz", "60"));
         // 50 % of 80 Hz are 40 Hz, of 60 Hz 30 Hz.

@@ -57,8 +57,8 @@ mod tests {
             number("flux-optimisation", 1, D::Plain, "%", "100"),
             number("flux-optimisation", 1, D::Plain, "%", "70").range((40.0, 100.0)),
         );
-        margin(&CHECK, &[("load.kind", "constant")], &list, false, -28.0);
-        margin(&CHECK, &[("load.kind", "constant")], &list, true, 2.0);
+        margin(&CHECK, &[("load.kind", "constant-torque")], &list, false, -28.0);
+        margin(&CHECK, &[("load.kind", "constant-torque")], &list, true, 2.0);
         assert_eq!(outcome(&CHECK, &[("load.kind", "quadratic")], &list, false), Ok(Outcome::NotHere));
     }
 }

@@ -47,13 +47,8 @@ mod tests {
 
     #[test]
     fn a_unit_without_droop_shares_nothing() {
-        let list = List::of(number("droop", 1, D::OfMaximum, "%", "3"), number("jog-speed", 1, D::Plain, "Hz", "5")).old(number(
-            "maximum-output-frequency",
-            1,
-            D::Plain,
-            "Hz",
-            "80",
-        ));
+        let list = List::of(number("droop", 1, D::OfMaximum, "%", "3").default("0"), number("jog-speed", 1, D::Plain, "Hz", "5"))
+            .old(number("maximum-output-frequency", 1, D::Plain, "Hz", "80"));
         margin(&CHECK, &[], &list, true, -90.0);
     }
 }

@@ -52,11 +52,10 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         return Err(Stop::PackSilent("how its overload is set to the motor (settings.csv, motor-overload)"));
     };
     // Without a default of its own it is delivered for its own rated current (common practice, no source).
+    let own = matches!(old, Some(Ok(was)) if was > 0.0);
     let is = if by_sheet(unit) {
-        match deviation(&pair, unit, concept, 1, By::Copying)? {
-            Some(found) => found.is,
-            None => Some(was),
-        }
+        // Without a value of its own the sheet enters the motor's current.
+        if own { deviation(&pair, unit, concept, 1, By::Copying)?.and_then(|d| d.is) } else { Some(was) }
     } else {
         Some(as_delivered(&pair.old, pair.new, to, Some(pair.current)).unwrap_or(pair.current))
     };
