@@ -32,7 +32,7 @@ use crate::candidate::{Candidate, Measure, Remedy};
 /// Minutes of an engineer to enter a sheet and to compare the unit against it. Common practice, no source.
 const SHEET_MINUTES: f64 = 60.0;
 /// Minutes to switch protection on again and to find out why it was off. Common practice, no source.
-const PROTECTION_MINUTES: f64 = 60.0;
+const PROTECTION_MINUTES: f64 = 30.0;
 /// Minutes to build some timers and interlocks anew and to try them. Common practice, no source.
 const LOGIC_MINUTES: f64 = 240.0;
 

@@ -27,6 +27,14 @@ check! {
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let Some(pair) = facts.settings(unit, &["preset-speeds"])? else { return Ok(Outcome::NotHere) };
+    // An input may have its delivered function with no speed behind it.
+    let used = |number: u32| match pair.old.of("preset-speeds", number) {
+        None => false,
+        Some(speed) => speed.is_ok_and(|s| s.abs() > 0.0),
+    };
+    if !(1..=MOST).any(used) {
+        return Ok(Outcome::NotHere);
+    }
     let bit = |number: u32| pair.old.word("input-function", number).filter(|w| w.starts_with("preset-bit"));
     let bits: Vec<(u32, &str)> = (1..=MOST).filter_map(|n| Some((n, bit(n)?))).collect();
     if bits.is_empty() && pair.did("reference-source", 1)? != Some("presets") {
@@ -60,6 +68,8 @@ mod tests {
     fn the_order_of_the_inputs_counts() {
         let list = |old: &str, new: &str| {
             List::of(word("input-function", 3, old), word("input-function", 3, new).able(&["preset-bit-1", "preset-bit-2"]))
+                .old(number("preset-speeds", 1, D::Plain, "Hz", "30"))
+                .new(number("preset-speeds", 1, D::Plain, "Hz", "0"))
         };
         is(&CHECK, &list("preset-bit-1", "preset-bit-1"), false, true);
         is(&CHECK, &list("preset-bit-1", "preset-bit-2"), false, false);
