@@ -2,6 +2,7 @@
 //! set becomes a row of `settings.csv`, still without a meaning. Every mistake of the file at once, by its line.
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::fmt::Write as _;
 use std::ops::Range;
 
@@ -122,10 +123,13 @@ fn sections(source: &Source, sink: &mut Sink<'_>) -> Sections {
         match (line.split_once('='), open.as_ref().and_then(|name| sections.get_mut(name))) {
             (Some((key, value)), Some(section)) => {
                 let key = key.trim().to_lowercase();
-                if section.keys.contains_key(&key) {
-                    sink.error(At::span(&at), format!("{key} stands twice in its section"), "leave one of them");
-                } else {
-                    section.keys.insert(key, (value.trim().to_owned(), at));
+                match section.keys.entry(key) {
+                    Entry::Occupied(own) => {
+                        sink.error(At::span(&at), format!("{} stands twice in its section", own.key()), "leave one of them");
+                    }
+                    Entry::Vacant(free) => {
+                        free.insert((value.trim().to_owned(), at));
+                    }
                 }
             }
             (None, _) => {

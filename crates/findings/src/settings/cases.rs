@@ -97,7 +97,7 @@ impl List {
         self
     }
 
-    pub(crate) fn new(mut self, one: One) -> Self {
+    pub(crate) fn offered(mut self, one: One) -> Self {
         self.new.push(one);
         self
     }

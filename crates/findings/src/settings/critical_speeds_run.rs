@@ -101,9 +101,9 @@ mod tests {
     fn half_a_band_is_left() {
         // 40.0 to 43.0 Hz; 1.5 Hz in all are 40.75 to 42.25 Hz: 0.1 − 0.75.
         let skips = number("skip-frequency", 1, D::Plain, "Hz", "0");
-        margin(&CHECK, &[], &list(D::FullWidth).new(skips.clone()), false, -0.65);
-        margin(&CHECK, &[], &list(D::HalfWidth).new(skips.clone()), false, 0.1);
-        margin(&CHECK, &[], &list(D::FullWidth).new(skips), true, 0.1);
+        margin(&CHECK, &[], &list(D::FullWidth).offered(skips.clone()), false, -0.65);
+        margin(&CHECK, &[], &list(D::HalfWidth).offered(skips.clone()), false, 0.1);
+        margin(&CHECK, &[], &list(D::FullWidth).offered(skips), true, 0.1);
     }
 
     #[test]

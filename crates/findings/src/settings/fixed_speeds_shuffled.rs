@@ -69,7 +69,7 @@ mod tests {
         let list = |old: &str, new: &str| {
             List::of(word("input-function", 3, old), word("input-function", 3, new).able(&["preset-bit-1", "preset-bit-2"]))
                 .old(number("preset-speeds", 1, D::Plain, "Hz", "30"))
-                .new(number("preset-speeds", 1, D::Plain, "Hz", "0"))
+                .offered(number("preset-speeds", 1, D::Plain, "Hz", "0"))
         };
         is(&CHECK, &list("preset-bit-1", "preset-bit-1"), false, true);
         is(&CHECK, &list("preset-bit-1", "preset-bit-2"), false, false);
@@ -84,8 +84,8 @@ mod tests {
             .old(number("maximum-output-frequency", 1, D::Plain, "Hz", "80"))
             .old(number("motor-frequency", 1, D::Plain, "Hz", "60"));
         // 50 % of 80 Hz are 40 Hz, of 60 Hz 30 Hz.
-        is(&CHECK, &list.clone().new(number("preset-speeds", 2, D::OfBase, "%", "0")), false, false);
-        is(&CHECK, &list.clone().new(number("preset-speeds", 2, D::OfBase, "%", "0")), true, true);
-        is(&CHECK, &list.new(number("preset-speeds", 1, D::OfMaximum, "%", "0")), true, false);
+        is(&CHECK, &list.clone().offered(number("preset-speeds", 2, D::OfBase, "%", "0")), false, false);
+        is(&CHECK, &list.clone().offered(number("preset-speeds", 2, D::OfBase, "%", "0")), true, true);
+        is(&CHECK, &list.offered(number("preset-speeds", 1, D::OfMaximum, "%", "0")), true, false);
     }
 }

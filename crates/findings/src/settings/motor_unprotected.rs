@@ -89,7 +89,7 @@ mod tests {
     fn a_memory_that_is_lost() {
         let list = List::of(number("motor-overload", 1, D::Plain, "A", "40"), number("motor-overload", 1, D::Plain, "A", "40"))
             .old(word("overload-memory", 1, "kept"))
-            .new(word("overload-memory", 1, "lost").able(&["lost"]));
+            .offered(word("overload-memory", 1, "lost").able(&["lost"]));
         margin(&CHECK, &[], &list, true, -1.0);
     }
 }

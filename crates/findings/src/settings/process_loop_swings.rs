@@ -58,10 +58,10 @@ mod tests {
 
     #[test]
     fn a_band_is_no_gain() {
-        is(&CHECK, &list().new(number("pid-gain", 1, D::Gain, "", "1")), false, true);
+        is(&CHECK, &list().offered(number("pid-gain", 1, D::Gain, "", "1")), false, true);
         // A gain of 2 typed in as a band of 2 is a gain of a half.
-        is(&CHECK, &list().new(number("pid-gain", 1, D::ProportionalBand, "", "1")), false, false);
-        is(&CHECK, &list().new(number("pid-gain", 1, D::ProportionalBand, "", "1")), true, true);
+        is(&CHECK, &list().offered(number("pid-gain", 1, D::ProportionalBand, "", "1")), false, false);
+        is(&CHECK, &list().offered(number("pid-gain", 1, D::ProportionalBand, "", "1")), true, true);
     }
 
     #[test]

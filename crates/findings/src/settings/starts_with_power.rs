@@ -66,7 +66,7 @@ mod tests {
     fn list(wiring: [&str; 2], power_up: [&str; 2]) -> List {
         List::of(word("start-wiring", 1, wiring[0]), word("start-wiring", 1, wiring[1]).able(&["two-wire", "three-wire"]))
             .old(word("start-on-power-up", 1, power_up[0]))
-            .new(word("start-on-power-up", 1, power_up[1]).able(&["off", "on"]))
+            .offered(word("start-on-power-up", 1, power_up[1]).able(&["off", "on"]))
     }
 
     #[test]
