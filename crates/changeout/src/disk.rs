@@ -420,6 +420,14 @@ pub(crate) fn read_text(path: &Path) -> Result<String, Failure> {
     fs::read_to_string(path).map_err(Failure::disk("read", path))
 }
 
+/// The bytes of a file, and one more than `most` at the most, so that a huge one is seen to be and not read whole.
+pub(crate) fn read_bytes(path: &Path, most: usize) -> Result<Vec<u8>, Failure> {
+    let mut bytes = Vec::new();
+    let file = fs::File::open(path).map_err(Failure::disk("read", path))?;
+    file.take(most as u64 + 1).read_to_end(&mut bytes).map_err(Failure::disk("read", path))?;
+    Ok(bytes)
+}
+
 /// Makes a folder with those above it.
 pub(crate) fn make_folder(folder: &Path) -> Result<(), Failure> {
     fs::create_dir_all(folder).map_err(Failure::disk("create", folder))

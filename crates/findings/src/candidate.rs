@@ -103,6 +103,12 @@ pub enum Measure {
     ControlParts,
     /// Prove the encoder's direction by hand before the loop is closed.
     EncoderTrial,
+    /// Enter the settings by their meaning, from the sheet, and compare afterwards.
+    SettingsSheet,
+    /// Switch the protection on that somebody had switched off.
+    ProtectionOn,
+    /// Build the logic anew that the old drive held.
+    LogicRebuilt,
 }
 
 impl Measure {
@@ -118,7 +124,8 @@ impl Measure {
             | Self::Blower
             | Self::Chopper
             | Self::LowestCarrier
-            | Self::WordsBlock => false,
+            | Self::WordsBlock
+            | Self::SettingsSheet => false,
             Self::FilterFan
             | Self::Exchanger
             | Self::CoolingUnit
@@ -153,6 +160,8 @@ impl Measure {
             | Self::OwnRaceway
             | Self::NewResistor
             | Self::LineTrip
+            | Self::ProtectionOn
+            | Self::LogicRebuilt
             | Self::ControlParts
             | Self::EncoderTrial => true,
         }

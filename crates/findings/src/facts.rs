@@ -4,6 +4,7 @@
 mod domain;
 mod network;
 mod set;
+mod settings;
 #[cfg(test)]
 mod tests;
 mod wires;
@@ -18,6 +19,7 @@ use plant::fact::{Fact, Known};
 use plant::network::{FaultCode, Layout};
 use plant::position::Position;
 use plant::quantity::{Count, Current};
+use plant::settings::{Raw, Setting};
 use plant::survey::{self, FACT_IDS, FACTS, FactId, FactType, Key, Rule};
 use rustc_hash::FxHashMap;
 
@@ -25,6 +27,7 @@ pub use self::domain::Domain;
 pub use self::network::WordPair;
 pub use self::set::FactSet;
 pub use self::wires::{Wired, WiredCircuit};
+pub use self::settings::SettingsPair;
 use crate::demand::Demand;
 use crate::front_end::Drawn;
 
@@ -95,6 +98,7 @@ pub struct Survey<'p> {
     old_points: [Vec<OverloadPoint>; 2],
     demands: RefCell<Demands>,
     old_words: Rc<OldWords>,
+    old_settings: Rc<OldSettings>,
     spectra: Spectra,
     wired: WiredUnits,
     per_minute: f64,
@@ -111,6 +115,13 @@ type WiredUnits = Rc<RefCell<FxHashMap<(usize, String), Rc<Wired>>>>;
 struct OldWords {
     layout: Option<Layout>,
     faults: Vec<FaultCode>,
+}
+
+/// The settings of the old series with their values as found.
+#[derive(Debug, Default)]
+struct OldSettings {
+    settings: Vec<Setting>,
+    values: Vec<Option<Raw>>,
 }
 
 /// Marks a fact that is not uncertain in `place_of`.
@@ -152,6 +163,14 @@ impl<'p> Survey<'p> {
         self
     }
 
+    /// With the settings of the old series; what the position's list says of them is held against them here, once.
+    #[must_use]
+    pub fn with_old_settings(mut self, settings: Vec<Setting>) -> Self {
+        let values = self.position.settings.as_ref().map(|list| transfer::settings::as_found(list, &settings)).unwrap_or_default();
+        self.old_settings = Rc::new(OldSettings { settings, values });
+        self
+    }
+
     fn with_domains(position: &'p Position, domains: Vec<Domain>, old_points: [Vec<OverloadPoint>; 2]) -> Self {
         let mut survey = Self {
             position,
@@ -161,6 +180,7 @@ impl<'p> Survey<'p> {
             old_points,
             demands: RefCell::default(),
             old_words: Rc::default(),
+            old_settings: Rc::default(),
             spectra: Rc::default(),
             wired: Rc::default(),
             per_minute: 1.0,
@@ -236,6 +256,7 @@ impl<'p> Survey<'p> {
         let survey = Survey::with_domains(self.position, domains, self.old_points.clone());
         Survey {
             old_words: Rc::clone(&self.old_words),
+            old_settings: Rc::clone(&self.old_settings),
             spectra: Rc::clone(&self.spectra),
             wired: Rc::clone(&self.wired),
             per_minute: self.per_minute,

@@ -21,6 +21,7 @@ pub mod output;
 pub mod protection;
 pub mod rating;
 pub mod registry;
+pub mod settings;
 pub mod speed;
 pub mod supply;
 pub mod surroundings;

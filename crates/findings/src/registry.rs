@@ -3,6 +3,7 @@
 
 use crate::check::Check;
 use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, wires, words};
+use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, settings, speed, supply, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -107,6 +108,27 @@ pub const CHECKS: &[&Check] = &[
     &words::loop_swings::CHECK,
     &words::address_used_twice::CHECK,
     &words::line_ends_at_drive::CHECK,
+    &settings::starts_with_power::CHECK,
+    &settings::reference_loss_differs::CHECK,
+    &settings::fixed_speeds_shuffled::CHECK,
+    &settings::raise_lower_remembers::CHECK,
+    &settings::reverse_let_in::CHECK,
+    &settings::ramp_of_other_base::CHECK,
+    &settings::rounding_on_top::CHECK,
+    &settings::base_of_other_grid::CHECK,
+    &settings::slip_added::CHECK,
+    &settings::critical_speeds_run::CHECK,
+    &settings::coasting_not_caught::CHECK,
+    &settings::identification_turns_shaft::CHECK,
+    &settings::limit_of_other_base::CHECK,
+    &settings::process_loop_swings::CHECK,
+    &settings::load_sharing_lost::CHECK,
+    &settings::carrier_audible::CHECK,
+    &settings::motor_unprotected::CHECK,
+    &settings::protection_off::CHECK,
+    &settings::flux_lowered::CHECK,
+    &settings::logic_vanished::CHECK,
+    &settings::duty_class_differs::CHECK,
 ];
 
 /// Old name and the name that took its place.
@@ -252,7 +274,7 @@ mod tests {
     #[test]
     fn units_are_known_and_yes_or_no_has_no_direction() {
         for check in CHECKS {
-            assert!(matches!(check.unit, "%" | "mm" | "°" | ""), "{}: {}", check.name, check.unit);
+            assert!(matches!(check.unit, "%" | "mm" | "°" | "Hz" | ""), "{}: {}", check.name, check.unit);
             assert!(!check.unit.is_empty() || check.ways.is_empty(), "{}", check.name);
         }
     }

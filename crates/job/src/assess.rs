@@ -254,7 +254,12 @@ pub fn survey_of<'p>(input: Input<'_>, position: &'p Position) -> Survey<'p> {
             let layout = position.network.as_ref().and_then(|n| series.layout(n.layout.as_deref()?)).cloned();
             // Only a position on a network goes by fault codes.
             let faults = if layout.is_some() { series.faults.clone() } else { Vec::new() };
-            survey.with_old_points(points(series, Duty::Light), points(series, Duty::Heavy)).with_old_words(layout, faults)
+            // Only a position whose list was taken goes by settings.
+            let settings = if position.settings.is_some() { series.settings.clone() } else { Vec::new() };
+            survey
+                .with_old_points(points(series, Duty::Light), points(series, Duty::Heavy))
+                .with_old_words(layout, faults)
+                .with_old_settings(settings)
         }
         None => survey,
     }

@@ -3,11 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use clap::Subcommand;
-use packs::NewFile;
+use packs::{NewFile, Source};
 
 use crate::disk::{is_site, write_new};
-use crate::problems::Failure;
-use crate::{Common, End, date};
+use crate::problems::{Failure, Found};
+use crate::{Common, End, date, disk};
 
 /// What to lay out besides a site.
 #[derive(Debug, Subcommand)]
@@ -16,6 +16,9 @@ pub(crate) enum What {
     Pack {
         /// Name of the series: lower-case letters, digits and hyphens; it becomes the folder's name.
         series: String,
+        /// Electronic data sheet (CiA 306, .eds) whose objects the settings begin with.
+        #[arg(long, value_name = "FILE.eds")]
+        from: Option<PathBuf>,
         /// Site folder.
         #[arg(long, default_value = ".")]
         site: PathBuf,
@@ -32,7 +35,7 @@ pub(crate) enum What {
 
 pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> Result<End, Failure> {
     match (site, what) {
-        (_, Some(What::Pack { series, site })) => {
+        (_, Some(What::Pack { series, from, site })) => {
             plain_name(&series)?;
             if series.chars().any(char::is_uppercase) {
                 return Err(Failure::Usage(format!(
@@ -40,7 +43,10 @@ pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> R
                 )));
             }
             is_site(&site)?;
-            write_all(&site, &packs::new_pack(&series), common)
+            match from {
+                Some(file) => write_all(&site, &pack_from(&series, &file, common)?, common),
+                None => write_all(&site, &packs::new_pack(&series), common),
+            }
         }
         (_, Some(What::Position { tag, site })) => {
             plain_name(&tag)?;
@@ -61,6 +67,36 @@ pub(crate) fn run(site: Option<&Path>, what: Option<What>, common: &Common) -> R
         (None, None) => Err(Failure::Usage(
             "say what to lay out: changeout new SITE, new position TAG --site SITE, or new pack SERIES --site SITE".into(),
         )),
+    }
+}
+
+/// The files of a pack that begins with a data sheet; one with mistakes is told of and not used.
+fn pack_from(series: &str, file: &Path, common: &Common) -> Result<Vec<NewFile>, Failure> {
+    let name = file.display().to_string();
+    let bytes = disk::read_bytes(file, packs::TEXT_BYTES)?;
+    let mut found = Found::default();
+    let eds = match Source::from_bytes(name.as_str(), &bytes, packs::TEXT_BYTES) {
+        Err(problem) => {
+            found.problems.push(problem);
+            None
+        }
+        Ok(source) => {
+            let read = packs::read_eds(&source);
+            found.texts.push((source.name().clone(), source.text().into()));
+            found.problems.extend(read.problems);
+            read.value
+        }
+    };
+    match eds.filter(|_| !found.has_errors()) {
+        Some(eds) => Ok(packs::new_pack_from(series, &eds, &name)),
+        None => {
+            if common.json {
+                crate::say::line(format_args!("{}", serde_json::json!({ "problems": found.json() })))?;
+            } else {
+                found.print();
+            }
+            Err(Failure::Problems)
+        }
     }
 }
 

@@ -4,11 +4,11 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use dossier::settings::{Line, Settings};
+use dossier::settings::{Line, Setting, Settings};
 use job::assess::old_series;
 use plant::choice::{Choice, Duty};
 use plant::product::{Rating, Series};
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::words::{Which, candidate_id, series_of, with_position};
 use crate::disk::Loaded;
@@ -41,7 +41,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
         }
         let mut out = say::out();
         if common.json {
-            writeln!(out, "{:#}", json!(answer))?;
+            writeln!(out, "{:#}", shaped(&answer))?;
         } else if options.csv {
             write!(out, "{}", output::settings::sheet_csv(&answer))?;
         } else {
@@ -51,6 +51,25 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
         let settled = |l: &Line| !matches!(l.outcome.as_str(), "out-of-range" | "needs-decision" | "no-counterpart");
         Ok(if answer.conflicts.is_empty() && answer.settings.iter().all(settled) { End::Good } else { End::Unsettled })
     })
+}
+
+/// As scripts are promised it: each line with its old, meaning, new, outcome, loss and reason and nothing more; what is to be entered and what
+/// does not go together beside them.
+fn shaped(answer: &Settings) -> Value {
+    let setting = |s: &Option<Setting>| s.as_ref().map(|s| json!({ "id": s.id, "text": s.text }));
+    let lines = answer.settings.iter().map(|line| {
+        json!({
+            "old": setting(&line.old),
+            "meaning": line.meaning.as_ref().map(|m| json!({ "concept": m.concept, "value": m.value, "unit": m.unit })),
+            "new": setting(&line.new),
+            "outcome": line.outcome,
+            "loss": line.loss,
+            "reason": line.reason,
+        })
+    });
+    let mut all = json!(answer);
+    all["settings"] = lines.collect();
+    all
 }
 
 /// The rating and duty class behind a candidate's name; `None` for a series alone.

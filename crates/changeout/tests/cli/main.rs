@@ -20,6 +20,7 @@ mod laying_out;
 mod pages;
 mod power;
 mod rehearse;
+mod settings;
 mod site;
 mod words;
 mod writing;

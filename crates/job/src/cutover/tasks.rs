@@ -330,10 +330,16 @@ impl Making<'_, '_> {
         }
         let taken: Vec<_> =
             self.ground.first.iter().flat_map(|c| &c.findings).filter_map(|f| Some((f.check.name, f.taken.clone()?))).collect();
-        for (number, (finding, remedy)) in taken.into_iter().filter(|(_, r)| r.minutes > 0.0).enumerate() {
+        for (number, (finding, mut remedy)) in taken.into_iter().filter(|(_, r)| r.minutes * at_night(r.measure) > 0.0).enumerate() {
+            remedy.minutes *= at_night(remedy.measure);
             let engineer = matches!(
                 remedy.measure,
-                Measure::WordsBlock | Measure::PlateVoltsAndHertz | Measure::ScalarControl | Measure::LowestCarrier
+                Measure::WordsBlock
+                    | Measure::PlateVoltsAndHertz
+                    | Measure::ScalarControl
+                    | Measure::LowestCarrier
+                    | Measure::SettingsSheet
+                    | Measure::ProtectionOn
             );
             // Relays, converters and supplies are put on a rail and wired in the shop; on the night the rail is screwed in.
             let prepared = remedy.measure == Measure::ControlParts;
@@ -505,5 +511,15 @@ impl Making<'_, '_> {
             minutes(10.0, 15.0, 30.0),
             &["restart"],
         );
+    }
+}
+
+/// The share of a remedy's work that falls into the night. Entering the settings is a task of its own; logic is built and tried on the bench
+/// before, and put in at night. Common practice, no source.
+const fn at_night(measure: Measure) -> f64 {
+    match measure {
+        Measure::SettingsSheet => 0.0,
+        Measure::LogicRebuilt => 0.25,
+        _ => 1.0,
     }
 }

@@ -347,6 +347,14 @@ pub const SETTABLE: &[Settable] = &[
     words("restart-interlock", &[w("manual", "A new start after the safety function."), w("automatic", "It goes on by itself.")]),
     words("parameter-sets", &[w("one", "One set."), w("switched", "Sets that an input changes over.")]),
     words("pump-staging", SWITCH),
+    words(
+        "motor-potentiometer-memory",
+        &[
+            w("cleared", "It begins at the lowest speed after every stop."),
+            w("until-power-off", "It outlives a stop, but no loss of supply."),
+            w("kept", "It outlives a loss of supply as well."),
+        ],
+    ),
     words("byte-order", &[w("high-first", "The more significant byte first."), w("low-first", "The less significant byte first.")]),
     words("fault-response", RESPONSE),
 ];

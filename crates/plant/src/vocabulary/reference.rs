@@ -123,6 +123,16 @@ pub(super) const CONCEPTS: &[Concept] = &[
         trap: "Kept or cleared at stop, and again at loss of supply; a kept reference starts the machine at yesterday’s speed.",
     },
     Concept {
+        id: "motor-potentiometer-memory",
+        group: Group::Reference,
+        term: "memory of raise/lower",
+        standard: "",
+        unit: None,
+        unit_text: "",
+        definition: "Whether the reference that two inputs moved outlives a stop, and a loss of supply.",
+        trap: "It differs at stop and at loss of supply; one word on a keypad may mean either.",
+    },
+    Concept {
         id: "pulse-reference",
         group: Group::Reference,
         term: "frequency input",

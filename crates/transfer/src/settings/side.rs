@@ -1,5 +1,6 @@
 //! One unit with its values: physical values out of numbers, by the definition of each setting and the bases that it hangs on.
 
+use std::borrow::Cow;
 use std::f64::consts::{SQRT_2, TAU};
 
 use plant::settings::{Base, Definition, Law, Raw, Scale, Setting};
@@ -35,7 +36,7 @@ pub struct Side<'s> {
     /// Its settings.
     pub settings: &'s [Setting],
     /// The value of each; `None` while it is not known.
-    pub values: Vec<Option<Raw>>,
+    pub values: Cow<'s, [Option<Raw>]>,
     /// Its rated output current, A.
     pub unit_current: Option<f64>,
     /// Motor and supply.
@@ -49,7 +50,7 @@ impl<'s> Side<'s> {
     /// A unit at its defaults.
     #[must_use]
     pub fn at_defaults(settings: &'s [Setting], unit_current: Option<f64>, machine: Machine) -> Self {
-        Self { settings, values: settings.iter().map(|s| s.default.clone()).collect(), unit_current, machine }
+        Self { settings, values: settings.iter().map(|s| s.default.clone()).collect::<Vec<_>>().into(), unit_current, machine }
     }
 
     /// The setting of a concept.

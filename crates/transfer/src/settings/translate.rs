@@ -90,21 +90,8 @@ pub fn translate<'s>(
     duty: Option<Duty>,
 ) -> Sheet<'s> {
     let extent = list.extent.unwrap_or(Extent::Full);
-    let mut old_side = Side { settings: old, values: vec![None; old.len()], unit_current: old_current, machine };
-    let mut rows: Vec<Row<'_>> = list.rows.iter().map(|found| row(found, old)).collect();
-    disagreeing(&mut rows);
-    let mut listed = vec![false; old.len()];
-    for row in &rows {
-        if let Ok((at, raw)) = &row.held {
-            listed[*at] = true;
-            old_side.values[*at] = raw.as_ref().ok().cloned();
-        }
-    }
-    if extent == Extent::ChangedOnly {
-        for (at, setting) in old.iter().enumerate().filter(|(at, _)| !listed[*at]) {
-            old_side.values[at].clone_from(&setting.default);
-        }
-    }
+    let rows = rows(list, old);
+    let old_side = Side { settings: old, values: values(&rows, extent, old).into(), unit_current: old_current, machine };
     let mut new_side = Side::at_defaults(new, new_current, machine);
     let partner = |setting: &Setting| setting.meaning.as_ref().and_then(|m| new.iter().position(|n| n.is(m.concept.id, m.number)));
     let mut behind: Vec<Option<usize>> = vec![None; new.len()];
@@ -117,7 +104,7 @@ pub fn translate<'s>(
     // What nothing old decides, but the plate or the choice of rating does.
     let mut given: Vec<Option<(Raw, Value, &'static str)>> =
         (0..new.len()).map(|at| plate(&new[at], machine, duty, behind[at].is_some())).collect();
-    for (value, own) in new_side.values.iter_mut().zip(&given) {
+    for (value, own) in new_side.values.to_mut().iter_mut().zip(&given) {
         if let Some((raw, ..)) = own {
             *value = Some(raw.clone());
         }
@@ -216,6 +203,37 @@ fn row<'f>(found: &'f Found, old: &[Setting]) -> Row<'f> {
     Row { found, held }
 }
 
+/// The rows of a list, held against the settings of its unit.
+fn rows<'f>(list: &'f FoundList, old: &[Setting]) -> Vec<Row<'f>> {
+    let mut rows: Vec<Row<'_>> = list.rows.iter().map(|found| row(found, old)).collect();
+    disagreeing(&mut rows);
+    rows
+}
+
+fn values(rows: &[Row<'_>], extent: Extent, old: &[Setting]) -> Vec<Option<Raw>> {
+    let mut values = vec![None; old.len()];
+    let mut listed = vec![false; old.len()];
+    for row in rows {
+        if let Ok((at, raw)) = &row.held {
+            listed[*at] = true;
+            values[*at] = raw.as_ref().ok().cloned();
+        }
+    }
+    if extent == Extent::ChangedOnly {
+        for (at, setting) in old.iter().enumerate().filter(|(at, _)| !listed[*at]) {
+            values[at].clone_from(&setting.default);
+        }
+    }
+    values
+}
+
+/// The value of each setting of a unit as it was found: out of its list, and from its defaults where the list holds only what was
+/// changed; `None` where it was not read.
+#[must_use]
+pub fn as_found(list: &FoundList, settings: &[Setting]) -> Vec<Option<Raw>> {
+    values(&rows(list, settings), list.extent.unwrap_or(Extent::Full), settings)
+}
+
 /// A setting that stands twice with two values has none.
 fn disagreeing(rows: &mut [Row<'_>]) {
     let mut first: Vec<(usize, usize)> = Vec::new();
@@ -301,11 +319,12 @@ impl Maker<'_, '_> {
         let Some(from) = self.behind[at] else { return };
         self.busy[at] = true;
         let made = self.made_of(from, at);
-        self.new.values[at] = made.raw.clone().or_else(|| match made.outcome {
+        let value = made.raw.clone().or_else(|| match made.outcome {
             // What nobody decided may be anything: nothing that hangs on it is worked out.
             Outcome::NeedsDecision | Outcome::OutOfRange => None,
             _ => self.new.values[at].clone(),
         });
+        self.new.values.to_mut()[at] = value;
         self.made[at] = Some(made);
         self.busy[at] = false;
     }
@@ -399,7 +418,7 @@ impl Maker<'_, '_> {
             }
             raw = raw.clamp(low, high);
         }
-        self.new.values[at] = Some(Raw::Number(raw));
+        self.new.values.to_mut()[at] = Some(Raw::Number(raw));
         let result = self.new.value(at).unwrap_or(value);
         let loss = result - value;
         let scale_of = value.abs().max(result.abs());
