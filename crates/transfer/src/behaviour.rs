@@ -5,11 +5,16 @@
 //! unit's control outlives or not, and [`event::Event::Time`] is so long that every ramp ends and every wait is over. What lies between — how
 //! long a ramp takes — belongs to the findings on stopping.
 
+pub mod answer;
+pub mod case;
 pub mod compare;
 pub mod event;
 pub mod explore;
 pub mod machine;
 pub mod output;
+pub mod plan;
+pub mod remedy;
+pub mod rules;
 pub mod scheme;
 pub mod unit;
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Every state that can be reached, breadth first, so that the first way to a state is a shortest one. Old and new unit go through the
 //! same events side by side.
 
-use rustc_hash::FxHashMap;
+use rustc_hash::FxHashSet;
 
 use super::event::{Event, Inputs};
 use super::machine::{Machine, STATE_BITS, State};
@@ -100,29 +100,44 @@ pub fn explore(machines: &[Machine; 2], dips: u8, most: usize, mut see: impl FnM
     let events = all_events(machines, dips);
     let same = machines[0] == machines[1];
     let start = Moment { inputs: Inputs::at_rest(), states: [State::default(); 2] };
-    let mut moments = vec![start];
+    let next = |from: &Moment, event: Event| {
+        if !machines[0].scheme.can_happen(event, from.inputs) {
+            return None;
+        }
+        let first = machines[0].step(from.states[0], from.inputs, event);
+        let second = if same { first } else { machines[1].step(from.states[1], from.inputs, event) };
+        Some(Moment { inputs: event.then(from.inputs), states: [first, second] })
+    };
+    search(start, &events, most, key, next, |from, event, to, at| see(Edge { from, event, to, at }))
+}
+
+/// Breadth first through whatever has a key of its own; `see` is shown each step with the number of the node that it leaves.
+///
+/// # Errors
+/// When more than `most` nodes can be reached.
+pub(super) fn search<N: Copy>(
+    start: N,
+    events: &[Event],
+    most: usize,
+    key: impl Fn(&N) -> u64,
+    next: impl Fn(&N, Event) -> Option<N>,
+    mut see: impl FnMut(&N, Event, &N, u32),
+) -> Result<Reached, TooMany> {
+    let mut nodes = vec![start];
     let mut reached = Reached { parents: vec![(0, Event::Time)] };
-    let mut known: FxHashMap<u64, ()> = FxHashMap::default();
-    known.insert(key(&start), ());
-    let mut at = 0;
-    while at < moments.len() {
-        let from = moments[at];
-        #[expect(clippy::cast_possible_truncation, reason = "at most MOST_STATES states")]
-        let number = at as u32;
-        for event in &events {
-            if !machines[0].scheme.can_happen(*event, from.inputs) {
-                continue;
-            }
-            let first = machines[0].step(from.states[0], from.inputs, *event);
-            let second = if same { first } else { machines[1].step(from.states[1], from.inputs, *event) };
-            let to = Moment { inputs: event.then(from.inputs), states: [first, second] };
-            see(Edge { from: &from, event: *event, to: &to, at: number });
-            if known.insert(key(&to), ()).is_none() {
-                if moments.len() >= most {
+    let mut known: FxHashSet<u64> = FxHashSet::default();
+    known.insert(key(&start));
+    let mut at: u32 = 0;
+    while let Some(from) = nodes.get(at as usize).copied() {
+        for event in events {
+            let Some(to) = next(&from, *event) else { continue };
+            see(&from, *event, &to, at);
+            if known.insert(key(&to)) {
+                if nodes.len() >= most {
                     return Err(TooMany { states: most });
                 }
-                moments.push(to);
-                reached.parents.push((number, *event));
+                nodes.push(to);
+                reached.parents.push((at, *event));
             }
         }
         at += 1;
