@@ -97,6 +97,12 @@ pub enum Measure {
     NewResistor,
     /// Let the resistor's thermal contact drop the line.
     LineTrip,
+    /// Set the unit so that nothing starts by itself and it stops as needed.
+    SafeHabits,
+    /// Wire the permissives into the stop circuit.
+    PermissivesWired,
+    /// Take the link across safe torque off out, or fit it where nothing is wired.
+    SafeOffLink,
 }
 
 impl Measure {
@@ -112,7 +118,10 @@ impl Measure {
             | Self::Blower
             | Self::Chopper
             | Self::LowestCarrier
-            | Self::WordsBlock => false,
+            | Self::WordsBlock
+            | Self::SafeHabits
+            | Self::PermissivesWired
+            | Self::SafeOffLink => false,
             Self::FilterFan
             | Self::Exchanger
             | Self::CoolingUnit

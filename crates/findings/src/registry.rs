@@ -2,7 +2,7 @@
 //! stays in [`REPLACED`], so that old dossiers and decisions stay readable.
 
 use crate::check::Check;
-use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, words};
+use crate::{r#box, braking, conductors, control, harmonics, motor, output, protection, rating, speed, supply, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -85,6 +85,16 @@ pub const CHECKS: &[&Check] = &[
     &words::loop_swings::CHECK,
     &words::address_used_twice::CHECK,
     &words::line_ends_at_drive::CHECK,
+    &control::starts_when_power_returns::CHECK,
+    &control::starts_by_reset::CHECK,
+    &control::never_ready::CHECK,
+    &control::permissive_left_out::CHECK,
+    &control::fault_contact_reversed::CHECK,
+    &control::coasting_load_not_caught::CHECK,
+    &control::held_by_control_alone::CHECK,
+    &control::safety_function_unproved::CHECK,
+    &control::emergency_stop_otherwise::CHECK,
+    &control::safe_off_link_left::CHECK,
 ];
 
 /// Old name and the name that took its place.

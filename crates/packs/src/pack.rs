@@ -17,6 +17,7 @@ use crate::toml::open;
 use crate::xlsx::read_xlsx;
 
 mod checks;
+mod control;
 mod curves;
 mod network;
 mod settings;
@@ -242,6 +243,8 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         layouts: network::layouts(rows("layouts"), rows("words"), rows("bits")),
         faults: build(rows("faults"), network::fault),
         settings: settings::settings(rows("settings"), rows("choices")),
+        habits: build(rows("control"), control::habit),
+        safe_off_link: record.flag("safe_off_link"),
     })
 }
 

@@ -11,11 +11,13 @@ pub mod compare;
 pub mod event;
 pub mod explore;
 pub mod machine;
+pub mod model;
 pub mod output;
 pub mod plan;
 pub mod remedy;
 pub mod rules;
 pub mod scheme;
+pub mod text;
 pub mod unit;
 #[cfg(test)]
 mod tests;

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 
 use plant::choice::{Choice, Duty, Presence};
 
-use super::{Table, curves, network, settings};
+use super::{Table, control, curves, network, settings};
 use crate::problem::{At, Sink, did_you_mean};
 use crate::record::Record;
 
@@ -55,6 +55,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("words", "layout", "layouts", "layout", "layout"),
         ("bits", "layout", "layouts", "layout", "layout"),
         ("choices", "setting", "settings", "setting", "setting"),
+        ("control", "setting", "settings", "setting", "setting"),
     ] {
         let list = named(tables, to);
         let whole = list.as_ref().is_none_or(|t| t.is_whole(names));
@@ -72,6 +73,9 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
     code(tables);
     network::bits(tables);
     settings::check(tables);
+    if let Some(table) = named(tables, "control") {
+        control::check(table);
+    }
     for table in tables {
         match table.shape.stem {
             "classes" => classes(table),

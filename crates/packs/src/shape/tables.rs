@@ -10,6 +10,7 @@ use plant::quantity::dim::{
     AreaDim, CapacitanceDim, CurrentDim, FrequencyDim, LengthDim, MassDim, PowerDim, RateDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
 };
 
+use super::control::control;
 use super::network::{bits, faults, layouts, words};
 use super::settings::{choices, settings};
 use super::{Field, Kind, Shape};
@@ -76,6 +77,7 @@ fn tables() -> Vec<TableShape> {
         faults(),
         settings(),
         choices(),
+        control(),
     ]
 }
 

@@ -125,6 +125,14 @@ pub fn is_start(scheme: &Scheme, before: Inputs, event: Event) -> bool {
 /// # Errors
 /// When there are more states than can be looked at.
 pub fn judge(machine: &Machine, around: &Scheme, needs: &Needs, dips: u8) -> Result<Vec<(Rule, Verdict)>, TooMany> {
+    judge_over(machine, around, needs, &around.events(dips))
+}
+
+/// The same over some of the events alone: what else could happen does not.
+///
+/// # Errors
+/// As [`judge`].
+pub fn judge_over(machine: &Machine, around: &Scheme, needs: &Needs, events: &[Event]) -> Result<Vec<(Rule, Verdict)>, TooMany> {
     let mut broken: [Option<(u32, Event)>; Rule::ALL.len()] = [None; Rule::ALL.len()];
     let next = |from: &Node, event: Event| {
         if !around.can_happen(event, from.inputs) {
@@ -137,7 +145,7 @@ pub fn judge(machine: &Machine, around: &Scheme, needs: &Needs, dips: u8) -> Res
     };
     let key = |n: &Node| u64::from(n.inputs.0) << (STATE_BITS + 1) | u64::from(n.state.packed()) << 1 | u64::from(n.armed);
     let start = Node { inputs: Inputs::at_rest(), state: State::default(), armed: false };
-    let reached = search(start, &around.events(dips), MOST_STATES, key, next, |from, event, to, at| {
+    let reached = search(start, events, MOST_STATES, key, next, |from, event, to, at| {
         let was = machine.output(&from.state, from.inputs);
         let is = machine.output(&to.state, to.inputs);
         for (rule, slot) in Rule::ALL.iter().zip(&mut broken) {

@@ -77,6 +77,18 @@ pub struct Needs {
 }
 
 impl Scheme {
+    /// The same with what cannot matter at its plainest, so that schemes that act alike are equal.
+    #[must_use]
+    pub fn plainest(self) -> Self {
+        let network = self.start == StartBy::Network;
+        Self {
+            seal: if self.start == StartBy::ThreeWire { self.seal } else { Seal::Unit },
+            pilot: if network { PilotSupply::SameLine } else { self.pilot },
+            permissive_in: if self.permissive == PermissiveActs::None { PermissivePlace::Circuit } else { self.permissive_in },
+            ..self
+        }
+    }
+
     /// The scheme after the old unit has gone: what lived in it is gone too.
     #[must_use]
     pub fn without_old_unit(self) -> Self {
