@@ -90,10 +90,23 @@ pub fn behaviour(position: &Position, old_series: Option<&Series>, new_series: &
     told.left = left(&tried.after);
     if tried.taken.iter().filter_map(|t| remedies.get(*t)).any(|r| r.safety) {
         told.remarks.push(
-            "a remedy that alters a safety function has to be designed and validated by somebody qualified (ISO 13849, IEC 62061)".to_owned(),
+            "a remedy that alters a safety function has to be designed and validated by somebody qualified (ISO 13849, IEC 62061)"
+                .to_owned(),
         );
     }
     Ok(told)
+}
+
+/// The first completion as a model for a checker from outside, with what is found here in its first lines; `None` where too little is known.
+///
+/// # Errors
+/// A sentence when there are more states than can be looked at.
+pub fn model(position: &Position, old_series: Option<&Series>, new_series: &Series) -> Result<Option<String>, String> {
+    let Posed { case, dips, .. } = pose(position, old_series, new_series);
+    let Some(first) = case.completions.first() else { return Ok(None) };
+    let classes = u8::try_from(dips.0.len()).unwrap_or(1);
+    let found = transfer::behaviour::compare::compare(&first.machines, classes).map_err(|e| format!("{}: {e}", position.tag))?;
+    Ok(Some(transfer::behaviour::model::model(&first.machines, classes, &found)))
 }
 
 /// Most completions with which remedies are tried.

@@ -3,6 +3,7 @@
 
 mod after;
 mod answer;
+mod behaviour;
 mod book;
 mod differences;
 mod money;
@@ -46,6 +47,9 @@ fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], repo
         report,
         room: boxes::report(input, position.enclosure.as_deref().unwrap_or(&position.tag)),
         words,
+        behaviour: candidates
+            .first()
+            .and_then(|first| crate::behaviour::behaviour(position, old_series(input, position), first.unit.series).ok()),
     };
     let make: &[fn(&Desk<'_>) -> Paper] = &[
         answer::answer,

@@ -11,9 +11,7 @@ use crate::choice::{
     Housing, Insulation, LoadKind, Metal, MotorKind, MotorWording, Mounting, OutputFilter, OutputSwitch, Phases, PlateSide,
     ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, ThermalContact, Winding, WindingSensor, YesNo,
 };
-use crate::control::{
-    Category, Emergency, Isolating, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy,
-};
+use crate::control::{Category, Emergency, Isolating, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
 use crate::network::{LineFrame, LineSpeed, LossAction, NetworkPath, ReferenceUnit};
 use crate::quantity::{
     ApparentPower, Area, Capacitance, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate,

@@ -17,7 +17,7 @@ pub mod plan;
 pub mod remedy;
 pub mod rules;
 pub mod scheme;
-pub mod text;
-pub mod unit;
 #[cfg(test)]
 mod tests;
+pub mod text;
+pub mod unit;

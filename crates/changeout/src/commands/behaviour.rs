@@ -23,18 +23,27 @@ pub(crate) struct Options {
     /// Folder for a timing figure (SVG) of each dangerous difference; nothing is written without it.
     #[arg(long, value_name = "DIR")]
     out: Option<PathBuf>,
+    /// File for both schemes as a model for the checker spin, with what was found here in its first lines.
+    #[arg(long, value_name = "FILE")]
+    model: Option<PathBuf>,
 }
 
 pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     with_position(&options.which, common, |input, loaded, position| {
         let new = candidate(&options.which, loaded, common)?;
         let answer = job::behaviour::behaviour(position, old_series(input, position), new).map_err(Failure::Usage)?;
+        if let Some(file) = &options.model {
+            let model = job::behaviour::model(position, old_series(input, position), new).map_err(Failure::Usage)?;
+            let lacks = || Failure::Usage(format!("{}: too little is known of the wiring for a model", position.tag));
+            disk::write_new(file, &model.ok_or_else(lacks)?)?;
+        }
         let files = match &options.out {
             Some(folder) => {
                 let mut names = Vec::new();
                 for (at, drawing) in job::behaviour::figures(&answer).iter().enumerate() {
                     let name = format!("difference-{}.svg", at + 1);
-                    let svg = output::svg::svg(drawing, &output::svg::Options::default()).map_err(|e| Failure::Usage(format!("{name} cannot be drawn: {e}")))?;
+                    let svg = output::svg::svg(drawing, &output::svg::Options::default())
+                        .map_err(|e| Failure::Usage(format!("{name} cannot be drawn: {e}")))?;
                     disk::write_new(&folder.join(&name), &svg)?;
                     names.push(name);
                 }

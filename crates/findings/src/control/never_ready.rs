@@ -42,7 +42,12 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     // A pack that says nothing of such inputs has none to close.
     let Some(link) = unit.series.safe_off_link else { return Ok(Outcome::NotHere) };
     let fitted = unit.measures.has(Measure::SafeOffLink);
-    Ok(holds_if(rec, link || fitted, || format!("safe torque off is not wired here; delivered with a link: {link}; fitted: {fitted}"), &PACK))
+    Ok(holds_if(
+        rec,
+        link || fitted,
+        || format!("safe torque off is not wired here; delivered with a link: {link}; fitted: {fitted}"),
+        &PACK,
+    ))
 }
 
 #[cfg(test)]

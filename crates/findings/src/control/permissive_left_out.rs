@@ -29,7 +29,9 @@ const MINUTES: f64 = 180.0;
 fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
     vec![Remedy {
         measure: Measure::PermissivesWired,
-        what: "wire every permissive into the stop circuit, in series with every start, and open each one in each mode to see the motor stop".to_owned(),
+        what:
+            "wire every permissive into the stop circuit, in series with every start, and open each one in each mode to see the motor stop"
+                .to_owned(),
         parts: None,
         minutes: MINUTES,
     }]

@@ -28,7 +28,9 @@ const MINUTES: f64 = 30.0;
 fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
     vec![Remedy {
         measure: Measure::SafeOffLink,
-        what: "take the link across safe torque off out, enter it in the register of links with a photograph, and try each channel by itself".to_owned(),
+        what:
+            "take the link across safe torque off out, enter it in the register of links with a photograph, and try each channel by itself"
+                .to_owned(),
         parts: None,
         minutes: MINUTES,
     }]

@@ -37,7 +37,13 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, _: &Candidate<'_>, rec: &mut R) -> R
     Ok(holds_if(
         rec,
         proved,
-        || format!("emergency stop: {}; {through} of the new unit is part of it; validated: {}", acts.word(), if proved { "yes" } else { "no" }),
+        || {
+            format!(
+                "emergency stop: {}; {through} of the new unit is part of it; validated: {}",
+                acts.word(),
+                if proved { "yes" } else { "no" }
+            )
+        },
         &PRACTICE,
     ))
 }

@@ -6,9 +6,7 @@ use plant::control::{
     AfterReset, AutoReset, Category, Emergency, FaultContact, Habit, HeldStart, NetworkStart, RunContact, Seal, Spinning, StartBy, StopMode,
 };
 use plant::network::Sequence;
-use plant::survey::{
-    SCHEME_CATEGORY, SCHEME_EMERGENCY, SCHEME_PILOT, SCHEME_RESTART, SCHEME_REVERSING, SCHEME_SEAL, SCHEME_START,
-};
+use plant::survey::{SCHEME_CATEGORY, SCHEME_EMERGENCY, SCHEME_PILOT, SCHEME_RESTART, SCHEME_REVERSING, SCHEME_SEAL, SCHEME_START};
 use transfer::behaviour::event::{Event, Input};
 use transfer::behaviour::machine::Machine;
 use transfer::behaviour::rules::{Rule, Verdict, judge_over};

@@ -74,7 +74,8 @@ mod tests {
 
     #[test]
     fn a_held_start_must_wait_after_a_reset() {
-        let habits = |after: usize| [(Habit::AutoReset, &[0][..], 0), (Habit::AfterReset, &[0, 1, 2][..], after), (Habit::Reset, &[1][..], 1)];
+        let habits =
+            |after: usize| [(Habit::AutoReset, &[0][..], 0), (Habit::AfterReset, &[0, 1, 2][..], after), (Habit::Reset, &[1][..], 1)];
         for (after, holds) in [(0, false), (1, true), (2, true)] {
             is(&CHECK, &TWO_WIRE, &unit(&habits(after), false), holds);
         }

@@ -27,7 +27,8 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if restart_meant(facts)? {
         return Ok(Outcome::NotHere);
     }
-    let habits: &[Habit] = if scheme.start == StartBy::Network { &[Habit::PowerUp, Habit::ModeChange] } else { &[Habit::PowerUp, Habit::RunContact] };
+    let habits: &[Habit] =
+        if scheme.start == StartBy::Network { &[Habit::PowerUp, Habit::ModeChange] } else { &[Habit::PowerUp, Habit::RunContact] };
     let made = with(facts, unit, &scheme, habits, false, None)?;
     kept(rec, made, scheme, &Needs::default(), &[], Rule::PowerReturn)
 }

@@ -19,6 +19,7 @@ pub(crate) struct Desk<'d> {
     pub(crate) report: &'d dossier::Position,
     pub(crate) room: Option<dossier::boxes::BoxReport>,
     pub(crate) words: Option<Result<dossier::words::Words, String>>,
+    pub(crate) behaviour: Option<dossier::behaviour::Behaviour>,
 }
 
 impl Desk<'_> {

@@ -19,10 +19,8 @@ pub(super) fn control() -> TableShape {
 
 /// The old drive's habits as they were found.
 pub(super) fn habits() -> Field {
-    let fields = Habit::all()
-        .zip(Habit::INFO.words)
-        .map(|(habit, word)| Field::may(word.word, Kind::Words(habit.info()), word.doc, ""))
-        .collect();
+    let fields =
+        Habit::all().zip(Habit::INFO.words).map(|(habit, word)| Field::may(word.word, Kind::Words(habit.info()), word.doc, "")).collect();
     let doc = "How the old drive was seen to obey its commands, or what its settings say; several words where it may be one of them.";
     Field::may("habits", Kind::Table(Shape { name: "[habits]", doc, fields, unique: &[] }), doc, "")
 }

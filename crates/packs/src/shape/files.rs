@@ -94,7 +94,10 @@ fn fact_table(table: &'static str) -> (&'static str, &'static str) {
         "resistor" => ("[resistor]", "The brake resistor that would stay; left out where there is none."),
         "link" => ("[link]", "The DC link, where it is joined with those of other drives."),
         "network" => ("[network]", "How the old drive is used on its network; left out where it is on none."),
-        "scheme" => ("[scheme]", "The wiring around the drive: what starts and stops the motor, what holds a start, what stands in the way, and what the machine needs."),
+        "scheme" => (
+            "[scheme]",
+            "The wiring around the drive: what starts and stops the motor, what holds a start, what stands in the way, and what the machine needs.",
+        ),
         other => (other, "Facts of the survey."),
     }
 }

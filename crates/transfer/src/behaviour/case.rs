@@ -1,8 +1,8 @@
 //! A comparison of which not everything is known: each open habit and each open fact of the wiring is an axis, each completion is a pair of
 //! machines, and what holds for all of them is certain.
 
-use plant::control::{Emergency, Habit, PermissiveActs, ReferenceFrom, ResetBy, StartBy, WordSet};
 use plant::choice::OutputSwitch;
+use plant::control::{Emergency, Habit, PermissiveActs, ReferenceFrom, ResetBy, StartBy, WordSet};
 
 use super::machine::Machine;
 use super::scheme::{Needs, Scheme};
@@ -118,19 +118,17 @@ pub fn habit_word(habit: Habit) -> &'static str {
 pub fn matters(habit: Habit, scheme: &Scheme) -> bool {
     let network = scheme.start == StartBy::Network;
     match habit {
-        Habit::PowerUp
-        | Habit::Dip
-        | Habit::Stop
-        | Habit::AutoReset
-        | Habit::FaultContact
-        | Habit::RunContact
-        | Habit::ReadyContact => true,
+        Habit::PowerUp | Habit::Dip | Habit::Stop | Habit::AutoReset | Habit::FaultContact | Habit::RunContact | Habit::ReadyContact => {
+            true
+        }
         Habit::AfterReset | Habit::Reset => scheme.reset != ResetBy::Power,
         Habit::AfterEnable | Habit::EnableLost => {
             scheme.enable || scheme.isolator == OutputSwitch::EarlyBreak || scheme.emergency == Emergency::EnableInput
         }
         Habit::AfterSafeOff | Habit::SafeOff => matches!(scheme.emergency, Emergency::SafeOff | Emergency::DelayedSafeOff),
-        Habit::ModeChange | Habit::NetworkLost | Habit::MasterStopped | Habit::LocalStop | Habit::NetworkStop | Habit::NetworkStart => network,
+        Habit::ModeChange | Habit::NetworkLost | Habit::MasterStopped | Habit::LocalStop | Habit::NetworkStop | Habit::NetworkStart => {
+            network
+        }
         Habit::ReferenceLost => scheme.reference == ReferenceFrom::Signal,
         Habit::Spinning => scheme.spinning,
         Habit::Reversal => scheme.reversing,

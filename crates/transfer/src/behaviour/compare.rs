@@ -136,10 +136,7 @@ pub fn compare(machines: &[Machine; 2], dips: u8) -> Result<Comparison, TooMany>
         if is[0] == is[1] {
             return;
         }
-        let (had, has) = (
-            danger(was[0].motion, was[1].motion, false),
-            danger(is[0].motion, is[1].motion, was[1].motion == Drive::Driven),
-        );
+        let (had, has) = (danger(was[0].motion, was[1].motion, false), danger(is[0].motion, is[1].motion, was[1].motion == Drive::Driven));
         if let Some(has) = has
             && had.is_none_or(|had| has < had && had != Danger::MovesFromStill)
         {
@@ -172,8 +169,6 @@ fn sorted(reached: &Reached, found: FxHashMap<(Danger, Aspect, Event), (u32, [Ou
             Difference { danger, aspect, events, outputs }
         })
         .collect();
-    differences.sort_by(|a, b| {
-        (a.danger, a.events.len(), &a.events, a.aspect).cmp(&(b.danger, b.events.len(), &b.events, b.aspect))
-    });
+    differences.sort_by(|a, b| (a.danger, a.events.len(), &a.events, a.aspect).cmp(&(b.danger, b.events.len(), &b.events, b.aspect)));
     differences
 }

@@ -226,8 +226,8 @@ impl Machine {
             Some(AfterReset::Refused) if held => {}
             after => {
                 s.fault = false;
-                let anew = after == Some(AfterReset::Waits)
-                    || self.by_network(inputs) && !self.unit.is(Habit::NetworkStart, NetworkStart::Level);
+                let anew =
+                    after == Some(AfterReset::Waits) || self.by_network(inputs) && !self.unit.is(Habit::NetworkStart, NetworkStart::Level);
                 s.lock = held && anew;
             }
         }

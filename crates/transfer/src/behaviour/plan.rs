@@ -62,22 +62,20 @@ pub fn plan(case: &Case, dips: u8, before: &Answer, remedies: &[Remedy]) -> Resu
         taken: Vec::new(),
         after: before.clone(),
     };
-    while plan.taken.len() < TOGETHER {
-        let acts: Vec<Act> = plan.taken.iter().filter_map(|t| remedies.get(*t)).map(|r| r.act).collect();
-        let mut best: Option<(usize, usize, Answer)> = None;
-        for (at, remedy) in remedies.iter().enumerate().filter(|(at, _)| !plan.taken.contains(at)) {
-            let looked = if acts.is_empty() { alone[at].clone() } else { answer(&with(case, &[&acts[..], &[remedy.act]].concat()), dips)? };
-            let bad = badness(&looked);
-            if best.as_ref().is_none_or(|(least, _, _)| bad < *least) {
-                best = Some((bad, at, looked));
-            }
+    // What helps most by itself comes first; each further one has to help beside those before it.
+    let first = badness(before);
+    let mut helpful: Vec<(usize, usize)> =
+        alone.iter().map(badness).enumerate().map(|(at, bad)| (bad, at)).filter(|(b, _)| *b < first).collect();
+    helpful.sort_unstable();
+    for (_, at) in helpful {
+        if plan.taken.len() >= TOGETHER {
+            break;
         }
-        match best {
-            Some((bad, at, looked)) if bad < badness(&plan.after) => {
-                plan.taken.push(at);
-                plan.after = looked;
-            }
-            _ => break,
+        let acts: Vec<Act> = plan.taken.iter().chain([&at]).filter_map(|t| remedies.get(*t)).map(|r| r.act).collect();
+        let looked = if plan.taken.is_empty() { alone[at].clone() } else { answer(&with(case, &acts), dips)? };
+        if badness(&looked) < badness(&plan.after) {
+            plan.taken.push(at);
+            plan.after = looked;
         }
     }
     Ok(plan)

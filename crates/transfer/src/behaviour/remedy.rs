@@ -73,9 +73,11 @@ pub fn candidates(case: &Case, rows: &[HabitRow]) -> Vec<Remedy> {
     }
     let Some(first) = case.completions.first() else { return remedies };
     wiring(&first.machines, &first.needs, &mut remedies);
-    if case.completions.iter().any(|c| {
-        c.machines[1].scheme.start == StartBy::Network && c.machines[1].unit.is(Habit::NetworkStart, NetworkStart::Level)
-    }) {
+    if case
+        .completions
+        .iter()
+        .any(|c| c.machines[1].scheme.start == StartBy::Network && c.machines[1].unit.is(Habit::NetworkStart, NetworkStart::Level))
+    {
         remedies.push(Remedy {
             act: Act::Anew,
             what: "a line in the controller’s block: after power-up, a stop from elsewhere, a loss or a fault the run bit is taken away until the \
@@ -143,9 +145,10 @@ fn emergencies(category: Option<Category>) -> &'static [(Emergency, &'static str
             (Emergency::DelayedSafeOff, "a safety relay with delayed contacts: stop at once, safe torque off after the stop"),
             (Emergency::DelayedContactor, "a delay relay: stop at once, line contactor off after the stop"),
         ],
-        Some(Category::Zero) => {
-            &[(Emergency::SafeOff, "a safety relay on safe torque off"), (Emergency::LineContactor, "let the emergency stop drop the line contactor")]
-        }
+        Some(Category::Zero) => &[
+            (Emergency::SafeOff, "a safety relay on safe torque off"),
+            (Emergency::LineContactor, "let the emergency stop drop the line contactor"),
+        ],
         None => &[],
     }
 }

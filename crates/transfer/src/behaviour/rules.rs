@@ -34,15 +34,8 @@ pub enum Rule {
 
 impl Rule {
     /// All rules.
-    pub const ALL: [Self; 7] = [
-        Self::EmergencyStop,
-        Self::Reset,
-        Self::PowerReturn,
-        Self::Permissives,
-        Self::Category,
-        Self::ReferenceLoss,
-        Self::NetworkLoss,
-    ];
+    pub const ALL: [Self; 7] =
+        [Self::EmergencyStop, Self::Reset, Self::PowerReturn, Self::Permissives, Self::Category, Self::ReferenceLoss, Self::NetworkLoss];
 
     /// As a sentence.
     #[must_use]

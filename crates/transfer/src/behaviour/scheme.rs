@@ -1,9 +1,7 @@
 //! The wiring around a unit, with every word known.
 
 use plant::choice::OutputSwitch;
-use plant::control::{
-    Category, Emergency, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy,
-};
+use plant::control::{Category, Emergency, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
 use plant::network::LossAction;
 
 /// What surrounds the unit, old or new.

@@ -1,5 +1,7 @@
 //! Random units in random wirings, from a seed.
 
+#![allow(dead_code, reason = "each test takes what it needs")]
+
 use plant::choice::{Choice, OutputSwitch};
 use plant::control::{Emergency, Habit, PermissiveActs, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
 use transfer::behaviour::machine::Machine;
@@ -40,15 +42,15 @@ pub(crate) fn scheme(random: &mut Random) -> Scheme {
         start: random.word::<StartBy>(),
         seal: random.word::<Seal>(),
         pilot: random.word::<PilotSupply>(),
-        reversing: random.one_in(4),
-        jog: random.one_in(5),
-        enable: random.one_in(3),
+        reversing: random.one_in(6),
+        jog: random.one_in(8),
+        enable: random.one_in(5),
         permissive: random.word::<PermissiveActs>(),
         emergency: random.word::<Emergency>(),
         reset: random.word::<ResetBy>(),
         reference: random.word::<ReferenceFrom>(),
         isolator: random.word::<OutputSwitch>(),
-        brake: random.one_in(5),
+        brake: random.one_in(8),
         spinning: random.one_in(2),
         ..Scheme::default()
     }

@@ -2,8 +2,7 @@
 
 use plant::choice::OutputSwitch;
 use plant::control::{
-    BrakeWatch, EnableLoss, Habit, JogWhen, MasterStop, NetworkStart, OutputOpened, Reversal, SafeOffAct, SpeedMemory, Spinning,
-    StopMode,
+    BrakeWatch, EnableLoss, Habit, JogWhen, MasterStop, NetworkStart, OutputOpened, Reversal, SafeOffAct, SpeedMemory, Spinning, StopMode,
 };
 use plant::network::LossAction;
 
@@ -54,9 +53,8 @@ impl Machine {
             Some(LossAction::CoastStop) => Some(Drive::Coasting),
             _ => None,
         };
-        let standing = self.by_network(inputs)
-            && inputs.has(Input::MasterStopped)
-            && self.unit.is(Habit::MasterStopped, MasterStop::RampStop);
+        let standing =
+            self.by_network(inputs) && inputs.has(Input::MasterStopped) && self.unit.is(Habit::MasterStopped, MasterStop::RampStop);
         None.or_else(|| s.network_lost.then(|| of(Habit::NetworkLost)).flatten())
             .or_else(|| s.reference_lost.then(|| of(Habit::ReferenceLost)).flatten())
             .or_else(|| standing.then_some(Drive::Ramping))

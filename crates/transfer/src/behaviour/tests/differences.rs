@@ -52,7 +52,6 @@ fn a_reset_that_starts_is_found() {
     let old = machine(Unit::default().set(Habit::AfterReset, AfterReset::Refused), scheme);
     let new = machine(Unit::default().set(Habit::AfterReset, AfterReset::Runs), scheme);
     let answer = compare(&[old, new], 0).expect("small");
-    let worst: Vec<String> =
-        answer.differences.iter().filter(|d| d.danger == Danger::MovesFromStill).map(|d| codes(&d.events)).collect();
+    let worst: Vec<String> = answer.differences.iter().filter(|d| d.danger == Danger::MovesFromStill).map(|d| codes(&d.events)).collect();
     assert!(worst.iter().any(|w| w.ends_with("reset")), "{worst:?}");
 }

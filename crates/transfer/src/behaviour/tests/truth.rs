@@ -142,7 +142,11 @@ fn three_wire() {
     let relay = of(Seal::UnitRelay, PilotSupply::SameLine);
     let down = Unit::default().set(Habit::RunContact, RunContact::Driven);
     let taken = Unit::default().set(Habit::RunContact, RunContact::Commanded);
-    table(down, relay, "supply start start stop => ramping\n supply start start stop stop => driven\n supply start start stop time stop => still");
+    table(
+        down,
+        relay,
+        "supply start start stop => ramping\n supply start start stop stop => driven\n supply start start stop time stop => still",
+    );
     table(down.set(Habit::Stop, StopMode::Coast), relay, "supply start start stop stop => coasting");
     table(taken, relay, "supply start start stop stop => ramping");
     // A dip: the contact of a unit that switches its output off opens, and the seal with it.
@@ -253,7 +257,9 @@ fn network_with_local_stop() {
     ] {
         table(level.set(Habit::NetworkLost, loss), scheme, &format!("supply run_bit silent time => {later}"));
     }
-    for (stop, now, later) in [(MasterStop::RunsOn, "driven", "driven"), (MasterStop::LikeLoss, "driven", "ramping"), (MasterStop::RampStop, "ramping", "still")] {
+    for (stop, now, later) in
+        [(MasterStop::RunsOn, "driven", "driven"), (MasterStop::LikeLoss, "driven", "ramping"), (MasterStop::RampStop, "ramping", "still")]
+    {
         let rows = format!("supply run_bit master_stopped => {now}\n supply run_bit master_stopped time => {later}");
         table(level.set(Habit::MasterStopped, stop), scheme, &rows);
     }
@@ -266,19 +272,35 @@ fn network_with_local_stop() {
 #[test]
 fn enable_safe_off_and_emergency_stop() {
     let enable = Scheme { enable: true, ..Scheme::default() };
-    table(Unit::default(), enable, "supply start enable => coasting\n supply start enable time enable => driven\n supply enable start => still");
+    table(
+        Unit::default(),
+        enable,
+        "supply start enable => coasting\n supply start enable time enable => driven\n supply enable start => still",
+    );
     table(cautious(), enable, "supply start enable time enable => still waits\n supply enable start enable => still waits");
     let trips = Unit::default().set(Habit::EnableLost, EnableLoss::Trips);
     table(trips, enable, "supply start enable => coasting fault\n supply enable start => still");
-    table(Unit::default().set(Habit::EnableLost, EnableLoss::Ramp), enable, "supply start enable => ramping\n supply start enable time => still");
+    table(
+        Unit::default().set(Habit::EnableLost, EnableLoss::Ramp),
+        enable,
+        "supply start enable => ramping\n supply start enable time => still",
+    );
     let of = |emergency| Scheme { emergency, ..Scheme::default() };
     // IEC 60204-1 (2016) 9.2.2, from memory: category 0 takes the power away at once; category 1 stops under power and takes it away then.
     for zero in [Emergency::LineContactor, Emergency::EnableInput, Emergency::SafeOff] {
         table(Unit::default(), of(zero), "supply start emergency => coasting\n supply start emergency time emergency => driven");
-        table(cautious(), of(zero), "supply start emergency time emergency => still waits\n supply start emergency time emergency start start => driven");
+        table(
+            cautious(),
+            of(zero),
+            "supply start emergency time emergency => still waits\n supply start emergency time emergency start start => driven",
+        );
     }
     for one in [Emergency::DelayedContactor, Emergency::DelayedSafeOff] {
-        table(Unit::default(), of(one), "supply start emergency => ramping\n supply start emergency time => still\n supply start emergency time emergency => driven");
+        table(
+            Unit::default(),
+            of(one),
+            "supply start emergency => ramping\n supply start emergency time => still\n supply start emergency time emergency => driven",
+        );
     }
     table(cautious(), of(Emergency::DelayedContactor), "supply start emergency time emergency => still waits");
     // Stop circuit and safe torque off close together: which of them the unit sees first is chance, and the worse is taken.
@@ -330,8 +352,16 @@ fn both_directions_jog_and_reference() {
 fn turning_loads_output_switches_brakes_and_contacts() {
     let fan = Scheme { spinning: true, ..Scheme::default() };
     let coasts = Unit::default().set(Habit::Stop, StopMode::Coast);
-    table(coasts.set(Habit::Spinning, Spinning::Catches), fan, "supply start start start => driven\n supply start start time start => driven");
-    table(coasts.set(Habit::Spinning, Spinning::Trips), fan, "supply start start start => coasting fault\n supply start start time start => driven");
+    table(
+        coasts.set(Habit::Spinning, Spinning::Catches),
+        fan,
+        "supply start start start => driven\n supply start start time start => driven",
+    );
+    table(
+        coasts.set(Habit::Spinning, Spinning::Trips),
+        fan,
+        "supply start start start => coasting fault\n supply start start time start => driven",
+    );
     let jolts = machine(coasts.set(Habit::Spinning, Spinning::Jolts), fan);
     assert!(after(&jolts, "supply start start start").jolt && !after(&jolts, "supply start start time start").jolt);
 
