@@ -151,8 +151,9 @@ impl Machine {
 
     /// One round: power, wiring, faults, commands, motor.
     fn once(&self, s: &mut State, inputs: Inputs) {
-        self.power(s, inputs);
+        // A relay pulls long before a unit that gets its power with it looks at its inputs.
         self.pull_relay(s, inputs);
+        self.power(s, inputs);
         if !self.is_delayed_stop_pressed(inputs) {
             s.dropped = false;
         }

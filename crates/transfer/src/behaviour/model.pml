@@ -126,7 +126,7 @@ inline keep(i) {
   :: LATCHES(i) ->
      losses(i);
      halts = loss != 0 || !stopc;
-     latch[i] = !fault[i] && ENABLED(i) && TORQUE(i) && !netlost[i] && !halts && (latch[i] || ((rf || rr) && !lock[i]))
+     latch[i] = !fault[i] && ENABLED(i) && TORQUE(i) && !halts && (latch[i] || ((rf || rr) && !lock[i]))
   :: else -> skip
   fi
 }
@@ -178,8 +178,8 @@ inline give(i) {
 }
 
 inline once(i) {
-  supply_of(i);
   relay[i] = W_START(i) == 1 && W_SEAL(i) == 2 && STOPC(i) && (in_start || relay[i]);
+  supply_of(i);
   if :: !DELAYED(i) -> dropped[i] = 0 :: else -> skip fi;
   if :: powered[i] -> watch(i); clear(i); keep(i); give(i) :: else -> skip fi
 }

@@ -112,6 +112,17 @@ pub fn is_start(scheme: &Scheme, before: Inputs, event: Event) -> bool {
         }
 }
 
+/// Whether a momentary button is being held.
+fn is_held(scheme: &Scheme, inputs: Inputs) -> bool {
+    let button = match scheme.start {
+        StartBy::ThreeWire => inputs.has(Input::Start),
+        StartBy::HoldToRun => inputs.has(Input::Start) || inputs.has(Input::Reverse),
+        StartBy::Network => inputs.has(Input::Hand) && inputs.has(Input::Start),
+        StartBy::TwoWire | StartBy::HandAuto => false,
+    };
+    button || inputs.has(Input::Jog)
+}
+
 /// Holds every rule against one unit in its scheme. `around`: the scheme whose inputs exist, so that a permissive that was forgotten is
 /// still opened.
 ///
@@ -133,7 +144,8 @@ pub fn judge_over(machine: &Machine, around: &Scheme, needs: &Needs, events: &[E
         }
         let inputs = event.then(from.inputs);
         let pressed = inputs.has(Input::Emergency);
-        let armed = pressed || from.armed && !is_start(around, from.inputs, event);
+        // A button that somebody holds while the emergency stop is released is given by a person who stands there.
+        let armed = pressed || from.armed && !is_start(around, from.inputs, event) && !is_held(around, inputs);
         Some(Node { inputs, state: machine.step(from.state, from.inputs, event), armed })
     };
     let key = |n: &Node| u64::from(n.inputs.0) << (STATE_BITS + 1) | u64::from(n.state.packed()) << 1 | u64::from(n.armed);

@@ -72,7 +72,7 @@ impl Machine {
             s.lock = true;
         }
         if self.latches(inputs) {
-            let may = !s.fault && self.enabled(inputs) && self.torque_allowed(s, inputs) && !s.network_lost;
+            let may = !s.fault && self.enabled(inputs) && self.torque_allowed(s, inputs);
             let stopped = self.loss_stop(s, inputs).is_some() || !self.stop_closed(inputs);
             s.latch = may && !stopped && (s.latch || raw && !s.lock);
         }
