@@ -17,6 +17,7 @@ mod poppler;
 mod process;
 mod python;
 mod scaffolds;
+mod spin;
 mod test;
 mod tidy;
 mod tree;

@@ -5,7 +5,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use crate::tree::root;
-use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, tidy};
+use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, spin, tidy};
 
 /// How long each reader is fed with broken files.
 const FUZZ_FILES: u32 = 10_000;
@@ -17,6 +17,9 @@ const NGSPICE_TESTS: usize = 1;
 const BROWSER_TESTS: usize = 5;
 /// Tests whose name begins with "poppler_": what is left out where poppler-utils is missing.
 const POPPLER_TESTS: usize = 1;
+
+/// Tests whose name begins with "spin_": what is left out where spin is missing.
+const SPIN_TESTS: usize = 2;
 
 /// How many tests passed, failed and were left out.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -104,6 +107,11 @@ impl Session {
             poppler = poppler::is_there();
             Ok(())
         })?;
+        let mut checker = false;
+        self.step("spin for the second opinion on behaviour", "", |_| {
+            checker = spin::is_there();
+            Ok(())
+        })?;
         self.step("layout of the code", "", |_| {
             process::run(&mut cargo(&["fmt", "--all", "--check"]))?;
             process::run(&mut cargo(&["fmt", "--manifest-path", "fuzz/Cargo.toml", "--check"]))
@@ -130,6 +138,11 @@ impl Session {
                 tests.extend(["--skip", "poppler_"]);
                 println!("skipped: {POPPLER_TESTS} test against poppler-utils");
                 tally.skipped += POPPLER_TESTS;
+            }
+            if !checker {
+                tests.extend(["--skip", "spin_"]);
+                println!("skipped: {SPIN_TESTS} tests against spin");
+                tally.skipped += SPIN_TESTS;
             }
             let mut command = cargo(&tests);
             if let Some(tools) = &page_tools {

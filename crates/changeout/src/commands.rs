@@ -1,6 +1,7 @@
 //! One file per command.
 
 pub(crate) mod assess;
+pub(crate) mod behaviour;
 pub(crate) mod r#box;
 pub(crate) mod calc;
 pub(crate) mod check;

@@ -50,6 +50,8 @@ enum Command {
     },
     /// Check every position of a site against the packs that may replace.
     Assess(commands::assess::Options),
+    /// Run the control schemes of the old and the new drive side by side: where the new one acts differently, and what mends it.
+    Behaviour(commands::behaviour::Options),
     /// Read files or folders and report everything that is wrong in them.
     Check {
         /// Site folders, pack folders, or single files.
@@ -157,6 +159,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
     match command {
         Command::Demo { folder } => commands::demo::run(&folder, common),
         Command::Assess(options) => commands::assess::run(&options, common),
+        Command::Behaviour(options) => commands::behaviour::run(&options, common),
         Command::Box(options) => commands::r#box::run(&options, common),
         Command::Check { paths } => commands::check::run(&paths, common),
         Command::Schema { kind } => commands::schema::run(kind.as_deref()),

@@ -1,6 +1,7 @@
 //! The finished job as plain tables and text: what every output (screen, JSON, paper) shows and nothing
 //! recomputes. Numbers that people read stand here as text beside the number that scripts read.
 
+pub mod behaviour;
 pub mod boxes;
 pub mod chart;
 pub mod cutover;

@@ -109,6 +109,12 @@ pub enum Measure {
     ProtectionOn,
     /// Build the logic anew that the old drive held.
     LogicRebuilt,
+    /// Set the unit so that nothing starts by itself and it stops as needed.
+    SafeHabits,
+    /// Wire the permissives into the stop circuit.
+    PermissivesWired,
+    /// Take the link across safe torque off out, or fit it where nothing is wired.
+    SafeOffLink,
 }
 
 impl Measure {
@@ -125,7 +131,10 @@ impl Measure {
             | Self::Chopper
             | Self::LowestCarrier
             | Self::WordsBlock
-            | Self::SettingsSheet => false,
+            | Self::SettingsSheet
+            | Self::SafeHabits
+            | Self::PermissivesWired
+            | Self::SafeOffLink => false,
             Self::FilterFan
             | Self::Exchanger
             | Self::CoolingUnit

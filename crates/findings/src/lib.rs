@@ -6,6 +6,7 @@ pub mod candidate;
 pub mod caution;
 pub mod check;
 pub mod conductors;
+pub mod control;
 pub mod curves;
 pub mod demand;
 pub mod facts;

@@ -4,6 +4,7 @@
 use crate::check::Check;
 use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, wires, words};
 use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, settings, speed, supply, words};
+use crate::{r#box, braking, conductors, control, harmonics, motor, output, protection, rating, speed, supply, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
@@ -129,6 +130,16 @@ pub const CHECKS: &[&Check] = &[
     &settings::flux_lowered::CHECK,
     &settings::logic_vanished::CHECK,
     &settings::duty_class_differs::CHECK,
+    &control::starts_when_power_returns::CHECK,
+    &control::starts_by_reset::CHECK,
+    &control::never_ready::CHECK,
+    &control::permissive_left_out::CHECK,
+    &control::fault_contact_reversed::CHECK,
+    &control::coasting_load_not_caught::CHECK,
+    &control::held_by_control_alone::CHECK,
+    &control::safety_function_unproved::CHECK,
+    &control::emergency_stop_otherwise::CHECK,
+    &control::safe_off_link_left::CHECK,
 ];
 
 /// Old name and the name that took its place.

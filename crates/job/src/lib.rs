@@ -2,6 +2,7 @@
 //! what to measure next live here; no files, no clock, no web.
 
 pub mod assess;
+pub mod behaviour;
 pub mod bounds;
 pub mod boxes;
 pub mod charts;

@@ -21,7 +21,7 @@ use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
 pub const NOT_EXAMINED: &[&str] = &[
     "how a holding brake is set in time (its working shows what it needs); ratings of the DC fuses of joined links",
     "every wire; cables, terminators and switches of a network; settings are translated by `changeout settings`, but no finding looks at them",
-    "how the control schemes act at start, stop, fault, power dip and emergency stop; safety functions",
+    "what a control scheme does beyond the habits and wires that packs and survey tell; whether a safety function reaches its level",
 ];
 
 /// The report of one position.

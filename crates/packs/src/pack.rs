@@ -17,6 +17,7 @@ use crate::toml::open;
 use crate::xlsx::read_xlsx;
 
 mod checks;
+mod control;
 mod curves;
 mod network;
 mod points;
@@ -248,6 +249,8 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         settings: settings::settings(rows("settings"), rows("choices")),
         points: points::points(rows("points")),
         wire_links: points::links(rows("links")),
+        habits: build(rows("control"), control::habit),
+        safe_off_link: record.flag("safe_off_link"),
     })
 }
 

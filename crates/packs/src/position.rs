@@ -1,5 +1,7 @@
 //! Reads `positions/TAG.toml`.
 
+use plant::choice::Choice;
+use plant::control::{FoundHabits, Habit, WordSet};
 use plant::cutover::{COUNTS, Counted};
 use plant::fact::{Fact, Place};
 use plant::network::NetworkUse;
@@ -98,6 +100,9 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
     }
     let counted = |table: &Record| COUNTS.iter().map(|def| table.fact(def.key()).cloned().unwrap_or_default()).collect();
     position.cutover = Counted(record.table("cutover").map(counted).unwrap_or_default());
+    if let Some(table) = record.table("habits") {
+        position.habits = FoundHabits { words: Habit::all().map(|h| words_of(table, h)).collect(), place: sink.place(record.at("habits")) };
+    }
     position.added = record.rows("added").iter().filter_map(added).collect();
     for row in record.rows("duty") {
         if row.cell("torque").is_none() && row.cell("current").is_none() {
@@ -115,6 +120,11 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
         Some(WiresFile { path, place: sink.place(table.at("list")) })
     });
     Some(PositionFile { position, log, list, wires })
+}
+
+/// The words that a habit was found to have; `None` where nobody looked.
+fn words_of(table: &Record, habit: Habit) -> Option<WordSet> {
+    table.indices(habit.word()).map(|words| WordSet::of(words.iter().copied())).filter(|set| !set.is_empty())
 }
 
 fn added(row: &Record) -> Option<AddedPart> {

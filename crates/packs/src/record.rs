@@ -129,6 +129,14 @@ impl Record {
         }
     }
 
+    /// The places of words of a list, whatever their choice.
+    pub(crate) fn indices(&self, key: &str) -> Option<&[usize]> {
+        match &self.cell(key)?.value {
+            Value::Words(words) => Some(words),
+            _ => None,
+        }
+    }
+
     pub(crate) fn texts(&self, key: &str) -> Option<&[String]> {
         match &self.cell(key)?.value {
             Value::Texts(texts) => Some(texts),

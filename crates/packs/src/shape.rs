@@ -5,6 +5,7 @@ use plant::choice::ChoiceInfo;
 use plant::quantity::{Dimension, DimensionInfo};
 use plant::survey::{self, FactDef};
 
+mod control;
 mod cutover;
 mod files;
 mod network;

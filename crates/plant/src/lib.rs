@@ -1,6 +1,7 @@
 //! The nouns of a drive replacement, free of files, clock and calculation.
 
 pub mod choice;
+pub mod control;
 pub mod cutover;
 pub mod decision;
 pub mod fact;

@@ -1,6 +1,7 @@
 //! A site and its positions: one installed drive each, with its motor, load, supply branch and box.
 
 use crate::choice::Fixing;
+use crate::control::FoundHabits;
 use crate::cutover::{Counted, Shutdown};
 use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
@@ -49,6 +50,8 @@ pub struct Position {
     pub network: Option<NetworkUse>,
     /// What is counted and asked for its cutover.
     pub cutover: Counted,
+    /// Habits of the old drive's control as they were found.
+    pub habits: FoundHabits,
     /// The old drive's settings as they were found, where a list was taken.
     pub settings: Option<FoundList>,
     /// The conductors at the old drive, where they were listed.

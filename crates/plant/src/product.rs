@@ -4,6 +4,7 @@ use crate::choice::{
     Combine, Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, Metal, MotorKind, PlateSide, Presence, ProtectiveDevice,
     Style, WindingSensor, YesNo,
 };
+use crate::control::HabitRow;
 use crate::fact::Place;
 use crate::network::{FaultCode, Layout};
 use crate::quantity::{Area, Capacitance, Current, Frequency, Length, Mass, Power, Rate, Ratio, Resistance, Time, Voltage};
@@ -75,6 +76,10 @@ pub struct Series {
     pub points: Vec<ControlPoint>,
     /// Links between terminals.
     pub wire_links: Vec<WireLink>,
+    /// Habits of its control.
+    pub habits: Vec<HabitRow>,
+    /// Whether it is delivered with a link across its safe torque off inputs; `None` where the documents do not say or it has none.
+    pub safe_off_link: Option<bool>,
     /// Waiting time after switching off that the unit itself prescribes; a guide, the bus is measured all the same.
     pub bus_wait: Option<Time>,
     /// Further cautions that its documents prescribe.

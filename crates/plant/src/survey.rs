@@ -11,6 +11,7 @@ use crate::choice::{
     Housing, Insulation, LoadKind, Metal, MotorKind, MotorWording, Mounting, OutputFilter, OutputSwitch, Phases, PlateSide,
     ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, ThermalContact, Winding, WindingSensor, YesNo,
 };
+use crate::control::{Category, Emergency, Isolating, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
 use crate::network::{LineFrame, LineSpeed, LossAction, NetworkPath, ReferenceUnit};
 use crate::quantity::{
     ApparentPower, Area, Capacitance, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate,
@@ -238,6 +239,8 @@ const NO_FILTER: f64 = 0.0;
 const NO_BYPASS: f64 = 0.0;
 /// Index of a word, for assumptions.
 const NOT_SHARED: f64 = 0.0;
+/// Index of a word, for assumptions.
+const NOT_THERE: f64 = 0.0;
 
 facts! {
     OLD_CURRENT: Current = "old.rated_current" "Old drive: rated output current", Look, TimesMotors(0.9, 1.6), "drives are bought to cover their motors", 0.1, 5e3;
@@ -408,6 +411,26 @@ facts! {
     NETWORK_CROSSOVER: Frequency = "network.loop_crossover" "Network: crossover of a control loop (tension, position, pressure) that the program closes over it; 0 Hz without one", Look, Between(0.0, 2.0), "what a program can close over a network at all", 0.0, 100.0;
     NETWORK_ALONE: YesNo = "network.address_alone" "Network: the list of all stations of the line was looked through and no other has this address", Look, AnyWord, "the list tells", 0.0, 1.0;
     NETWORK_PATH: NetworkPath = "network.path" "Network: how the line goes on behind the old drive", Look, AnyWord, "drawings tell, and the number of cables at its ports", 0.0, 2.0;
+
+    SCHEME_START: StartBy = "scheme.start" "Control: what starts and stops the motor", Look, Nothing, "buttons and selectors are seen; what they do is tried or asked", 0.0, 4.0;
+    SCHEME_SEAL: Seal = "scheme.seal" "Control: what holds a momentary start", Open, AnyWord, "the drawing or the wires at the start button tell", 0.0, 2.0;
+    SCHEME_PILOT: PilotSupply = "scheme.pilot" "Control: what feeds the pilot circuit", Open, AnyWord, "follow the wires from the control transformer or the 24 V supply", 0.0, 1.0;
+    SCHEME_REVERSING: YesNo = "scheme.reversing" "Control: a second direction can be commanded", Look, AnyWord, "people on site know", 0.0, 1.0;
+    SCHEME_JOG: YesNo = "scheme.jog" "Control: there is a jog button", Look, Is(NOT_THERE), "a jog button is labelled", 0.0, 1.0;
+    SCHEME_ENABLE: YesNo = "scheme.enable" "Control: an enable contact (key, guard, isolator) is wired to the drive", Open, AnyWord, "the wires at its terminals tell", 0.0, 1.0;
+    SCHEME_PERMISSIVE: PermissiveActs = "scheme.permissive" "Control: in which modes permissives (lubrication, guard, frost, level) let the motor run", Open, Nothing, "people rely on them: each one is opened in each mode and tried", 0.0, 2.0;
+    SCHEME_PERMISSIVE_IN: PermissivePlace = "scheme.permissive_in" "Control: where the permissives live", Open, AnyWord, "follow their wires", 0.0, 2.0;
+    SCHEME_EMERGENCY: Emergency = "scheme.emergency" "Control: what the emergency stop of this motor acts on", Open, Nothing, "people rely on it: follow its wires", 0.0, 6.0;
+    SCHEME_CATEGORY: Category = "scheme.category" "Control: stop category (IEC 60204-1) that the emergency stop needs", Study, Nothing, "whoever answers for the machine's safety says so", 0.0, 1.0;
+    SCHEME_RESET: ResetBy = "scheme.reset" "Control: what resets a fault", Look, AnyWord, "people on site know", 0.0, 2.0;
+    SCHEME_REFERENCE: ReferenceFrom = "scheme.reference" "Control: what gives the speed", Look, AnyWord, "people on site know", 0.0, 3.0;
+    SCHEME_REFERENCE_LOSS: LossAction = "scheme.reference_loss" "Control: what the machine needs when its speed reference is lost", Study, Nothing, "operations and safety agree on it", 0.0, 4.0;
+    SCHEME_RESTART: YesNo = "scheme.restart_meant" "Control: the motor is meant to start by itself when power returns, and everybody near it knows", Look, Nothing, "it hurts people: whoever answers for the machine says so", 0.0, 1.0;
+    SCHEME_SPINNING: YesNo = "scheme.spinning" "Control: the load may still turn, or be turned, when the motor is started", Look, AnyWord, "people on site know", 0.0, 1.0;
+    SCHEME_BRAKE_ANSWER: YesNo = "scheme.brake_answer" "Control: a contact of the holding brake is wired to the drive", Open, Is(NOT_THERE), "few drives were given one", 0.0, 1.0;
+    SCHEME_FAULT_USER: YesNo = "scheme.fault_contact_used" "Control: plant or controller goes by the drive's fault contact", Open, AnyWord, "the wires at its terminals tell", 0.0, 1.0;
+    SCHEME_ISOLATING: Isolating = "scheme.isolating" "Control: what people lock before they work on the machine", Look, Nothing, "the lock-out procedure says so, and people on site what they do", 0.0, 2.0;
+    SCHEME_VALIDATED: YesNo = "scheme.safety_validated" "Control: somebody qualified has designed and validated the altered safety function", Study, Is(NOT_THERE), "a validation has a report with a name on it", 0.0, 1.0;
 }
 
 /// Columns of the duty table: a cell of row r and column c has the id `FACTS.len() + r × columns + c`.
@@ -523,6 +546,7 @@ mod tests {
         assert_eq!(OutputFilter::from_raw(NO_FILTER), Some(OutputFilter::None));
         assert_eq!(Bypass::from_raw(NO_BYPASS), Some(Bypass::None));
         assert_eq!(YesNo::from_raw(NOT_SHARED), Some(YesNo::No));
+        assert_eq!(YesNo::from_raw(NOT_THERE), Some(YesNo::No));
         assert_eq!(Phases::from_raw(-1.0), None);
         assert_eq!(Grounding::INFO.words.len(), 5);
     }

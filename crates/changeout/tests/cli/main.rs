@@ -8,6 +8,7 @@
 )]
 
 mod answer;
+mod behaviour;
 mod calculations;
 mod checking;
 mod cutover;

@@ -7,7 +7,8 @@ pub mod sheet;
 use plant::choice::{
     Choice, Control, DerateKind, Duty, FrontEnd, Grounding, Insulation, Links, MotorKind, Presence, ProtectiveDevice, WindingSensor, YesNo,
 };
-use plant::fact::{Fact, Known, Origin};
+use plant::control::{Habit, HabitRow, WordSet};
+use plant::fact::{Fact, Known, Origin, Place};
 use plant::position::Position;
 use plant::product::{Derate, Frame, LineSide, MotorControl, MotorSide, Overload, Protection, Rating, Series, VoltageClass};
 use plant::quantity::{Capacitance, Current, Frequency, Length, Power, Rate, Ratio, Resistance, Temperature, Time, Voltage};
@@ -152,6 +153,8 @@ pub fn series(random: &mut Random) -> Series {
             (Grounding::HighResistance, Links::Out),
             (Grounding::Ungrounded, Links::Out),
         ],
+        habits: habits(random),
+        safe_off_link: [None, Some(true), Some(false)][random.below(3)],
         single_phase: random.one_in(2),
         unbalance_limit: Some(Ratio::percent(3.0)),
         control: MotorControl {
@@ -165,6 +168,18 @@ pub fn series(random: &mut Random) -> Series {
         },
         ..Series::default()
     }
+}
+
+/// Habits as a pack tells them: most, with one to all of their words.
+fn habits(random: &mut Random) -> Vec<HabitRow> {
+    let row = |random: &mut Random, habit: Habit| {
+        let words = habit.info().words.len();
+        let can = WordSet::of((0..words).filter(|_| random.one_in(2)));
+        let can = if can.is_empty() { WordSet::of([random.below(words)]) } else { can };
+        let delivered = can.words().nth(random.below(can.len())).filter(|_| !random.one_in(8));
+        HabitRow { habit, can, delivered, setting: None, time: None, place: Place::default() }
+    };
+    Habit::all().filter_map(|habit| (!random.one_in(8)).then(|| row(random, habit))).collect()
 }
 
 /// Where realistic values of a fact lie, around a motor of 30 kW at 460 V; SI.

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, HashMap, HashSet};
 
 use plant::choice::{Choice, Duty, Presence};
 
-use super::{Table, curves, network, points, settings};
+use super::{Table, control, curves, network, points, settings};
 use crate::problem::{At, Sink, did_you_mean};
 use crate::record::Record;
 
@@ -58,6 +58,7 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
         ("points", "module", "modules", "code", "module"),
         ("points", "variant", "variants", "name", "variant"),
         ("modules", "excludes", "modules", "code", "module"),
+        ("control", "setting", "settings", "setting", "setting"),
     ] {
         let list = named(tables, to);
         let whole = list.as_ref().is_none_or(|t| t.is_whole(names));
@@ -76,6 +77,9 @@ pub(super) fn all(tables: &mut [Table<'_>]) {
     network::bits(tables);
     settings::check(tables);
     points::check(tables);
+    if let Some(table) = named(tables, "control") {
+        control::check(table);
+    }
     for table in tables {
         match table.shape.stem {
             "classes" => classes(table),

@@ -94,6 +94,10 @@ fn fact_table(table: &'static str) -> (&'static str, &'static str) {
         "resistor" => ("[resistor]", "The brake resistor that would stay; left out where there is none."),
         "link" => ("[link]", "The DC link, where it is joined with those of other drives."),
         "network" => ("[network]", "How the old drive is used on its network; left out where it is on none."),
+        "scheme" => (
+            "[scheme]",
+            "The wiring around the drive: what starts and stops the motor, what holds a start, what stands in the way, and what the machine needs.",
+        ),
         other => (other, "Facts of the survey."),
     }
 }
@@ -212,6 +216,7 @@ fn position() -> Shape {
     fields.push(added());
     let doc = "The duty cycle, segment by segment.";
     fields.push(Field::may("duty", Kind::Rows(table("[[duty]]", doc, duty), DUTY_ROWS), doc, ""));
+    fields.push(super::control::habits());
     fields.push(super::settings::list());
     fields.push(super::points::list());
     let log = vec![
@@ -305,6 +310,7 @@ fn pack() -> Shape {
             Field::need("offered", Kind::Flag, "Whether it can be bought and may replace; an obsolete series may not.", "true"),
             Field::need("currency", Kind::Name, "Currency of the prices.", "USD"),
             Field::need("combine", Kind::Word(Combine::INFO), "How the reductions of current combine.", ""),
+            Field::may("safe_off_link", Kind::Flag, "Whether it is delivered with a link across its safe torque off inputs.", "true"),
             Field::need("single_phase", Kind::Flag, "Whether a single-phase supply is allowed.", "false"),
             Field::may("unbalance_limit", Kind::quantity::<RatioDim>(0.0, 0.2), "Largest voltage unbalance allowed, where stated.", "3 %"),
             Field::may(

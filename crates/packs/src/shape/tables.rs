@@ -10,6 +10,7 @@ use plant::quantity::dim::{
     AreaDim, CapacitanceDim, CurrentDim, FrequencyDim, LengthDim, MassDim, PowerDim, RateDim, RatioDim, ResistanceDim, TimeDim, VoltageDim,
 };
 
+use super::control::control;
 use super::network::{bits, faults, layouts, words};
 use super::points::{links, points};
 use super::settings::{choices, settings};
@@ -79,6 +80,7 @@ fn tables() -> Vec<TableShape> {
         choices(),
         points(),
         links(),
+        control(),
     ]
 }
 

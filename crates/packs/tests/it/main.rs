@@ -2,6 +2,7 @@
 
 #![allow(clippy::expect_used, clippy::panic, reason = "helpers of tests stop at the first broken expectation, as tests do")]
 mod common;
+mod control;
 mod editing;
 mod guide;
 mod mistakes;

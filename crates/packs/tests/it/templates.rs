@@ -57,7 +57,7 @@ fn pack_texts(files: &[NewFile], folder: &str) -> Vec<(String, String)> {
 #[test]
 fn a_new_pack_tells_what_is_still_to_fill_in_and_nothing_else() {
     let files = new_pack("heron");
-    assert!(files.iter().all(|f| f.path.starts_with("packs/heron/")) && files.len() == 25);
+    assert!(files.iter().all(|f| f.path.starts_with("packs/heron/")) && files.len() == 26);
     let problems = pack(&pack_texts(&files, "packs/heron/"), "heron").problems;
     let to_fill = |p: &Problem| {
         [

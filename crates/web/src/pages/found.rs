@@ -142,6 +142,7 @@ fn title(table: &str) -> String {
         "box" => "Box".into(),
         "conductors" => "Conductors at the drive".into(),
         "network" => "Network".into(),
+        "scheme" => "Start, stop and safety".into(),
         other => {
             let mut letters = other.chars();
             letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())

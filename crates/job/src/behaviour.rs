@@ -1,0 +1,180 @@
+//! Behaviour of a position's old and new drive: from its survey and two packs to a case of `transfer::behaviour`, and its answer in words.
+
+mod figure;
+mod units;
+mod wiring;
+
+pub use self::figure::figures;
+
+use dossier::behaviour::{Behaviour, Difference, Left, Moment, Rule};
+use plant::position::Position;
+use plant::product::Series;
+use transfer::behaviour::answer::{Answer, Found, Ruled, answer};
+use transfer::behaviour::case::{Case, Completion};
+use transfer::behaviour::compare::Danger;
+use transfer::behaviour::event::{Event, Inputs};
+use transfer::behaviour::explore::TooMany;
+use transfer::behaviour::machine::{Machine, State};
+use transfer::behaviour::plan::{Plan, plan};
+use transfer::behaviour::remedy::{Remedy, candidates};
+use transfer::behaviour::text::{Dips, motion, sequence, side};
+
+/// A case with what people have to know of it.
+#[derive(Debug)]
+pub struct Posed {
+    /// What is compared; without a completion where too little is known.
+    pub case: Case,
+    /// How many classes of dips differ, with their words.
+    pub dips: Dips,
+    /// Facts and habits that are open.
+    pub open: Vec<String>,
+    /// What to know beside.
+    pub remarks: Vec<String>,
+    /// The wiring in words.
+    pub scheme: String,
+}
+
+/// Poses the case of a joined position for a new series.
+#[must_use]
+pub fn pose(position: &Position, old_series: Option<&Series>, new_series: &Series) -> Posed {
+    let mut remarks = Vec::new();
+    let wiring = wiring::variants(position);
+    let (units, dips) = units::units(position, old_series, new_series, &wiring.variants, &mut remarks);
+    if wiring.variants.is_empty() {
+        return Posed { case: Case::default(), dips, open: wiring.open, remarks, scheme: wiring.text };
+    }
+    let case = Case::of(&units, &wiring.variants, wiring.axes);
+    let mut open = wiring.open;
+    open.extend(case.axes.iter().map(|a| format!("{}: {}", a.label, a.words.join(" or "))));
+    if !case.is_whole() {
+        remarks.push(format!(
+            "of {} ways in which the rest may turn out, {} were gone through: nothing is called certain before more is known",
+            case.of,
+            case.completions.len()
+        ));
+    }
+    Posed { case, dips, open, remarks, scheme: wiring.text }
+}
+
+/// Works the behaviour of a joined position out for a new series.
+///
+/// # Errors
+/// A sentence when there are more states than can be looked at.
+pub fn behaviour(position: &Position, old_series: Option<&Series>, new_series: &Series) -> Result<Behaviour, String> {
+    let Posed { case, dips, open, remarks, scheme } = pose(position, old_series, new_series);
+    let mut told = Behaviour {
+        tag: position.tag.clone(),
+        old: old_series.map_or_else(|| "a unit of which nothing is known".to_owned(), |s| s.name.clone()),
+        new: new_series.name.clone(),
+        scheme,
+        open,
+        remarks,
+        ..Behaviour::default()
+    };
+    if case.completions.is_empty() {
+        return Ok(told);
+    }
+    let many = |e: TooMany| format!("{}: {e}", position.tag);
+    let classes = u8::try_from(dips.0.len()).unwrap_or(1);
+    let first = answer(&case, classes).map_err(many)?;
+    let remedies = candidates(&case, &new_series.habits);
+    // With many completions every trial costs them all; remedies are then for when more is known.
+    let tried = if case.completions.len() <= TRIED { plan(&case, classes, &first, &remedies).map_err(many)? } else { untried(&first) };
+    if case.completions.len() > TRIED {
+        told.remarks.push("too much is open for remedies to be tried: read what decides first".to_owned());
+    }
+    told.states = first.states;
+    told.differences = first.differences.iter().zip(&tried.each).map(|(f, r)| difference(&case, f, &dips, &named(&remedies, r))).collect();
+    told.rules = first.rules.iter().zip(&tried.rules).map(|(r, by)| rule(&case, r, &dips, &named(&remedies, by))).collect();
+    told.remedies = named(&remedies, &tried.taken);
+    told.left = left(&tried.after);
+    if tried.taken.iter().filter_map(|t| remedies.get(*t)).any(|r| r.safety) {
+        told.remarks.push(
+            "a remedy that alters a safety function has to be designed and validated by somebody qualified (ISO 13849, IEC 62061)"
+                .to_owned(),
+        );
+    }
+    Ok(told)
+}
+
+/// The first completion as a model for a checker from outside, with what is found here in its first lines; `None` where too little is known.
+///
+/// # Errors
+/// A sentence when there are more states than can be looked at.
+pub fn model(position: &Position, old_series: Option<&Series>, new_series: &Series) -> Result<Option<String>, String> {
+    let Posed { case, dips, .. } = pose(position, old_series, new_series);
+    let Some(first) = case.completions.first() else { return Ok(None) };
+    let classes = u8::try_from(dips.0.len()).unwrap_or(1);
+    let found = transfer::behaviour::compare::compare(&first.machines, classes).map_err(|e| format!("{}: {e}", position.tag))?;
+    Ok(Some(transfer::behaviour::model::model(&first.machines, classes, &found)))
+}
+
+/// Most completions with which remedies are tried.
+const TRIED: usize = 8;
+
+fn untried(before: &Answer) -> Plan {
+    Plan {
+        each: vec![Vec::new(); before.differences.len()],
+        rules: vec![Vec::new(); before.rules.len()],
+        taken: Vec::new(),
+        after: before.clone(),
+    }
+}
+
+fn named(remedies: &[Remedy], places: &[usize]) -> Vec<String> {
+    places.iter().filter_map(|at| remedies.get(*at)).map(|r| r.what.clone()).collect()
+}
+
+fn difference(case: &Case, found: &Found, dips: &Dips, remedies: &[String]) -> Difference {
+    let Found { difference, at, certain, on } = found;
+    let completion = &case.completions[*at];
+    let [old, new] = &difference.outputs;
+    Difference {
+        danger: difference.danger.word().to_owned(),
+        certain: *certain,
+        on: on.clone(),
+        events: sequence(&completion.machines[0].scheme, &difference.events, dips),
+        old: side(difference.aspect, old),
+        new: side(difference.aspect, new),
+        remedies: remedies.to_vec(),
+        course: course(completion, &difference.events),
+    }
+}
+
+/// What both did after each event.
+fn course(completion: &Completion, events: &[Event]) -> Vec<Moment> {
+    let [old, new] = &completion.machines;
+    let (mut states, mut inputs) = ([State::default(); 2], Inputs::at_rest());
+    let seen = |machine: &Machine, state: &State, inputs| motion(&machine.output(state, inputs));
+    events
+        .iter()
+        .map(|event| {
+            states = [old.step(states[0], inputs, *event), new.step(states[1], inputs, *event)];
+            inputs = event.then(inputs);
+            Moment { old: seen(old, &states[0], inputs), new: seen(new, &states[1], inputs) }
+        })
+        .collect()
+}
+
+fn rule(case: &Case, ruled: &Ruled, dips: &Dips, remedies: &[String]) -> Rule {
+    let scheme = &case.completions[ruled.at].machines[0].scheme;
+    Rule {
+        rule: ruled.rule.text().to_owned(),
+        verdict: ruled.new.to_owned(),
+        old: ruled.old.to_owned(),
+        events: sequence(scheme, &ruled.events, dips),
+        on: ruled.on.clone(),
+        remedies: remedies.to_vec(),
+    }
+}
+
+fn left(after: &Answer) -> Vec<Left> {
+    [Danger::MovesFromStill, Danger::KeepsMoving, Danger::MovesOtherwise, Danger::SignalsOtherwise]
+        .into_iter()
+        .map(|danger| Left {
+            danger: danger.word().to_owned(),
+            differences: after.differences.iter().filter(|f| f.difference.danger == danger).count(),
+        })
+        .filter(|l| l.differences > 0)
+        .collect()
+}

@@ -1,0 +1,82 @@
+//! Remedies tried one by one on every difference, and as many together as it takes until nothing dangerous is left.
+
+use super::answer::{Answer, answer, key};
+use super::case::Case;
+use super::compare::Danger;
+use super::explore::TooMany;
+use super::remedy::{Act, Remedy, with};
+
+/// What came of the remedies.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Plan {
+    /// For each difference of the answer, which remedies make it go away by themselves, by their places in the list of candidates.
+    pub each: Vec<Vec<usize>>,
+    /// For each rule, likewise: which make the new unit keep it.
+    pub rules: Vec<Vec<usize>>,
+    /// Remedies that were taken together, in the order in which they were found.
+    pub taken: Vec<usize>,
+    /// The answer with all of them.
+    pub after: Answer,
+}
+
+/// Weight of a difference when remedies are weighed. Common practice, no source: the classes lie far apart.
+const fn weight(danger: Danger) -> usize {
+    match danger {
+        Danger::MovesFromStill => 1_000,
+        Danger::KeepsMoving => 1_000,
+        Danger::MovesOtherwise => 30,
+        Danger::SignalsOtherwise => 1,
+    }
+}
+
+/// Weight of a rule that is broken where the old unit kept it, or that the machine needs.
+const RULE: usize = 2_000;
+
+fn badness(answer: &Answer) -> usize {
+    let differences: usize = answer.differences.iter().map(|f| weight(f.difference.danger)).sum();
+    differences + RULE * answer.rules.iter().filter(|r| r.new == "fails" || r.new == "depends").count()
+}
+
+/// Most remedies that are taken together.
+const TOGETHER: usize = 8;
+
+/// Tries remedies on a case whose answer is known.
+///
+/// # Errors
+/// When there are more states than can be looked at.
+pub fn plan(case: &Case, dips: u8, before: &Answer, remedies: &[Remedy]) -> Result<Plan, TooMany> {
+    let alone = remedies.iter().map(|r| answer(&with(case, &[r.act]), dips)).collect::<Result<Vec<_>, _>>()?;
+    let goes = |place: usize| {
+        let gone = key(&before.differences[place].difference);
+        let is_gone = |a: &Answer| a.differences.iter().all(|f| key(&f.difference) != gone);
+        alone.iter().enumerate().filter(|(_, a)| is_gone(a)).map(|(at, _)| at).collect()
+    };
+    let keeps = |place: usize| {
+        let was = before.rules[place].new;
+        let kept = |a: &Answer| was != "holds" && was != "not here" && a.rules.get(place).is_some_and(|r| r.new == "holds");
+        alone.iter().enumerate().filter(|(_, a)| kept(a)).map(|(at, _)| at).collect()
+    };
+    let mut plan = Plan {
+        each: (0..before.differences.len()).map(goes).collect(),
+        rules: (0..before.rules.len()).map(keeps).collect(),
+        taken: Vec::new(),
+        after: before.clone(),
+    };
+    // What helps most by itself comes first; each further one has to help beside those before it.
+    let first = badness(before);
+    let mut helpful: Vec<(usize, usize)> =
+        alone.iter().map(badness).enumerate().map(|(at, bad)| (bad, at)).filter(|(b, _)| *b < first).collect();
+    helpful.sort_unstable();
+    for (_, at) in helpful {
+        if plan.taken.len() >= TOGETHER {
+            break;
+        }
+        let acts: Vec<Act> = plan.taken.iter().chain([&at]).filter_map(|t| remedies.get(*t)).map(|r| r.act).collect();
+        let looked = if plan.taken.is_empty() { alone[at].clone() } else { answer(&with(case, &acts), dips)? };
+        if badness(&looked) < badness(&plan.after) {
+            plan.taken.push(at);
+            plan.after = looked;
+        }
+    }
+    Ok(plan)
+}

@@ -1,0 +1,57 @@
+//! What a comparison finds.
+
+use plant::control::{AfterReset, Habit, HeldStart, ResetBy, StartBy, StopMode};
+
+use super::{after, machine};
+use crate::behaviour::compare::{Danger, compare};
+use crate::behaviour::machine::Drive;
+use crate::behaviour::scheme::Scheme;
+use crate::behaviour::unit::Unit;
+
+fn codes(events: &[crate::behaviour::event::Event]) -> String {
+    events.iter().map(|e| e.code()).collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn a_unit_does_not_differ_from_itself() {
+    let scheme = Scheme { start: StartBy::HandAuto, reset: ResetBy::Button, enable: true, ..Scheme::default() };
+    let same = machine(Unit::default(), scheme);
+    let answer = compare(&[same, same], 1).expect("small");
+    assert!(answer.differences.is_empty() && answer.states > 100, "{answer:?}");
+}
+
+#[test]
+fn a_start_that_runs_at_power_up_is_found_by_its_shortest_way() {
+    let old = machine(Unit::default().set(Habit::PowerUp, HeldStart::Waits), Scheme::default());
+    let new = machine(Unit::default(), Scheme::default());
+    let answer = compare(&[old, new], 0).expect("small");
+    let first = answer.differences.first().expect("one");
+    assert_eq!((first.danger, codes(&first.events).as_str()), (Danger::MovesFromStill, "start supply"));
+    assert_eq!(first.outputs.map(|o| o.motion), [Drive::Still, Drive::Driven]);
+    // Each trace replays.
+    for difference in &answer.differences {
+        let events = codes(&difference.events);
+        assert_eq!([after(&old, &events), after(&new, &events)], difference.outputs, "{events}");
+    }
+    let turned = compare(&[new, old], 0).expect("small");
+    assert!(turned.differences.iter().all(|d| d.danger != Danger::MovesFromStill));
+}
+
+#[test]
+fn a_stop_that_coasts_moves_otherwise() {
+    let old = machine(Unit::default(), Scheme::default());
+    let new = machine(Unit::default().set(Habit::Stop, StopMode::Coast), Scheme::default());
+    let first = compare(&[old, new], 0).expect("small").differences.remove(0);
+    assert_eq!((first.danger, codes(&first.events).as_str()), (Danger::MovesOtherwise, "supply start start"));
+    assert_eq!(first.outputs.map(|o| o.motion), [Drive::Ramping, Drive::Coasting]);
+}
+
+#[test]
+fn a_reset_that_starts_is_found() {
+    let scheme = Scheme { reset: ResetBy::Button, ..Scheme::default() };
+    let old = machine(Unit::default().set(Habit::AfterReset, AfterReset::Refused), scheme);
+    let new = machine(Unit::default().set(Habit::AfterReset, AfterReset::Runs), scheme);
+    let answer = compare(&[old, new], 0).expect("small");
+    let worst: Vec<String> = answer.differences.iter().filter(|d| d.danger == Danger::MovesFromStill).map(|d| codes(&d.events)).collect();
+    assert!(worst.iter().any(|w| w.ends_with("reset")), "{worst:?}");
+}
