@@ -26,8 +26,8 @@ use rustc_hash::FxHashMap;
 pub use self::domain::Domain;
 pub use self::network::WordPair;
 pub use self::set::FactSet;
-pub use self::wires::{Wired, WiredCircuit};
 pub use self::settings::SettingsPair;
+pub use self::wires::{Wired, WiredCircuit};
 use crate::demand::Demand;
 use crate::front_end::Drawn;
 

@@ -2,9 +2,7 @@
 //! stays in [`REPLACED`], so that old dossiers and decisions stay readable.
 
 use crate::check::Check;
-use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, speed, supply, wires, words};
-use crate::{r#box, braking, conductors, harmonics, motor, output, protection, rating, settings, speed, supply, words};
-use crate::{r#box, braking, conductors, control, harmonics, motor, output, protection, rating, speed, supply, words};
+use crate::{r#box, braking, conductors, control, harmonics, motor, output, protection, rating, settings, speed, supply, wires, words};
 
 /// Every check, in the order of the job. `cargo xtask new-finding GROUP/NAME` adds a line.
 pub const CHECKS: &[&Check] = &[
