@@ -1,5 +1,7 @@
 //! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; diode front ends here and
-//! in ngspice; values of a proof of network words per second, and of the same proof in Python.
+//! in ngspice; values of a proof of network words per second, and of the same proof in Python; the papers of one position and of a hundred.
+
+mod papers;
 
 use std::process::Command;
 
@@ -48,6 +50,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
          Python, {:.0} times as many here",
         words / python
     );
+    papers::run()?;
     let desk = ["DESK_DEMO_FIRST_PAGE_MS ", "DESK_DEMO_EDIT_MS ", "DESK_MANY_FIRST_PAGE_MS ", "DESK_MANY_EDIT_MS "];
     let [first, edit, many_first, many_edit] =
         figures(&mut process::cargo(&root(), ["bench", "-p", "changeout", "--bench", "desk"]), desk)?;

@@ -1,6 +1,7 @@
 //! Braking and the stop: what comes back, the resistor that takes it, the shortest stop that holds, the DC link as a store, the
 //! holding brake.
 
+pub mod cycle_heat;
 pub mod discharge;
 pub mod failure;
 pub mod hoist;
@@ -19,6 +20,7 @@ pub const CALCULATIONS: &[&crate::registry::Calculation] = &[
     &window::RESISTOR_ARRANGEMENT,
     &resistor::RESISTOR_HEAT,
     &resistor::RESISTOR_OVERLOAD,
+    &cycle_heat::RESISTOR_CYCLE,
     &failure::SHORTED_CHOPPER,
     &stop::SHORTEST_STOP,
     &stop::BUS_REGULATOR_STOP,

@@ -127,3 +127,19 @@ fn every_calculation_has_a_name_of_its_own() {
         assert!(seen.insert(calculation.name), "two calculations are called {}", calculation.name);
     }
 }
+
+/// Files of published rows that belong to the power path: supply, protection, conductors, harmonics, motor cable, braking.
+const POWER_PATH: &[&str] = &["supply.csv", "feeder.csv", "conductor.csv", "harmonics.csv", "cable.csv", "braking.csv"];
+/// Fewer than these would not cover it.
+const AT_LEAST: usize = 250;
+
+#[test]
+fn the_power_path_has_its_published_rows() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/published");
+    let count = |name: &&str| {
+        let mut reader = csv::ReaderBuilder::new().from_path(folder.join(name)).expect("readable");
+        reader.records().count()
+    };
+    let all: usize = POWER_PATH.iter().map(count).sum();
+    assert!(all >= AT_LEAST, "{all} rows");
+}

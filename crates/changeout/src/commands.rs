@@ -10,6 +10,7 @@ pub(crate) mod dossier;
 pub(crate) mod explain;
 pub(crate) mod new;
 pub(crate) mod open;
+pub(crate) mod power;
 pub(crate) mod record;
 pub(crate) mod rehearse;
 pub(crate) mod schema;

@@ -91,6 +91,8 @@ enum Command {
     },
     /// Place the drives of a box on its plate, draw it, plan its holes and balance its heat.
     Box(commands::r#box::Options),
+    /// Audit the power path, before and after: fault current, protection, conductors, harmonics, motor cable, braking.
+    Power(commands::power::Options),
     /// Plan the night of the change-over: tasks with their way back, the chance of ending in time, the latest moment to turn back.
     Cutover(commands::cutover::Options),
     /// Write every paper of the job: PDF, tables, drawings, programs, and a ZIP of all.
@@ -162,6 +164,7 @@ fn run(command: Command, common: &Common) -> Result<End, problems::Failure> {
         Command::Survey { site, tag } => commands::survey::run(&site, &tag, common),
         Command::Cutover(options) => commands::cutover::run(&options, common),
         Command::Dossier(options) => commands::dossier::run(&options, common),
+        Command::Power(options) => commands::power::run(&options, common),
         Command::Words(options) => commands::words::run(&options, common),
         Command::Settings(options) => commands::settings::run(&options, common),
         Command::Rehearse(options) => commands::rehearse::run(&options, common),

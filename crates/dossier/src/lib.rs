@@ -6,6 +6,7 @@ pub mod chart;
 pub mod cutover;
 pub mod drawing;
 pub mod paper;
+pub mod power;
 pub mod program;
 pub mod settings;
 pub mod words;

@@ -25,6 +25,9 @@ pub struct Binder {
     /// Control programs that belong to them.
     #[serde(skip)]
     pub programs: Vec<Project>,
+    /// The settings, for the files that are loaded from them.
+    #[serde(skip)]
+    pub settings: Option<crate::settings::Settings>,
     /// Long tables for machines that stand on no paper.
     #[serde(skip)]
     pub data: Vec<crate::words::Table>,

@@ -11,6 +11,9 @@ pub struct Settings {
     pub old: String,
     /// The new series, or candidate.
     pub new: String,
+    /// Maker of the new unit.
+    #[serde(skip)]
+    pub maker: String,
     /// What the list holds: "full" or "changed-only".
     pub extent: String,
     /// Every row of the list, every old setting that it leaves out, every new setting that nothing set.

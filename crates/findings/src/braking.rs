@@ -9,5 +9,5 @@ pub mod regeneration_lost;
 pub mod resistor_outside_window;
 pub mod resistor_too_hot;
 pub mod resistor_unguarded;
-mod returned;
+pub(crate) mod returned;
 pub mod stop_too_long;

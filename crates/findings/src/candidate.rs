@@ -63,6 +63,8 @@ pub enum Measure {
     NewConductors,
     /// Run a new protective earth conductor.
     NewEarthConductor,
+    /// Run a new motor cable.
+    NewMotorCable,
     /// Fit a line reactor of 3 %.
     LineReactor,
     /// Take the old line reactor out.
@@ -129,6 +131,7 @@ impl Measure {
             | Self::RatedDisconnect
             | Self::NewConductors
             | Self::NewEarthConductor
+            | Self::NewMotorCable
             | Self::LineReactor
             | Self::NoLineReactor
             | Self::HarmonicFilter

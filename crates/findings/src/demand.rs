@@ -3,8 +3,9 @@
 
 use std::cell::RefCell;
 
+use calc::braking::cycle_heat::Piece;
 use calc::drive::overload::{OverloadPoint, Record, SmallestRating, smallest_rating};
-use calc::load::duty::{Cycle, LoadTorque, Machine, Segment, duty};
+use calc::load::duty::{Cycle, LoadTorque, Machine, Moment, Segment, duty, moments};
 use calc::motor::current::{CurrentModel, current_squared_a2};
 use calc::motor::shaft::shaft_torque;
 use calc::working::Silent;
@@ -78,6 +79,8 @@ pub struct Content {
     pub rms: Current,
     /// Largest power that the load drives back; `None` where the record does not tell.
     pub regenerated_peak: Option<Power>,
+    /// The power that the load drives back over its cycle, at the shaft, piece by piece; empty where the record does not tell.
+    pub returned: Vec<Piece>,
     /// Where it comes from.
     pub origin: Basis,
     /// Smallest ratings already worked out, by overload points: a series has one or two sets of them.
@@ -87,7 +90,7 @@ pub struct Content {
 impl Content {
     fn new(record: Record, regenerated_peak: Option<Power>, origin: Basis) -> Self {
         let rms = record.rms();
-        Self { record, rms, regenerated_peak, origin, ratings: RefCell::default() }
+        Self { record, rms, regenerated_peak, returned: Vec::new(), origin, ratings: RefCell::default() }
     }
 
     /// The smallest continuous current of a unit with these overload points that carries the record.
@@ -114,8 +117,12 @@ pub(crate) fn content(facts: &mut Reader<'_>) -> Result<Content, Stop> {
         let mut record = Record::from_log(&log.samples)?;
         record.repeats = log.repeats;
         // A log has no sign: what the load drives back is in the duty table, if anywhere.
-        let regenerated = if position.duty.is_empty() { None } else { from_duty_table(facts, position.duty.len())?.regenerated_peak };
-        return Ok(Content::new(record, regenerated, Basis::Log));
+        let mut content = Content::new(record, None, Basis::Log);
+        if !position.duty.is_empty() {
+            let table = from_duty_table(facts, position.duty.len())?;
+            (content.regenerated_peak, content.returned) = (table.regenerated_peak, table.returned);
+        }
+        return Ok(content);
     }
     if !position.duty.is_empty() {
         return from_duty_table(facts, position.duty.len());
@@ -194,5 +201,21 @@ fn from_duty_table(facts: &mut Reader<'_>, rows: usize) -> Result<Content, Stop>
     let start = segments.last().map_or(Speed::ZERO, |s| s.speed_to);
     let cycle = Cycle { start, segments: &segments, repeats: true };
     let worked = duty(&machine, &cycle, |torque, frequency| current_squared_a2(&model, torque, frequency), &mut Silent)?;
-    Ok(Content::new(worked.record, Some(worked.peak_regenerating), Basis::DutyTable))
+    let returned = if worked.peak_regenerating > Power::ZERO { returned(&machine, &cycle)? } else { Vec::new() };
+    Ok(Content { returned, ..Content::new(worked.record, Some(worked.peak_regenerating), Basis::DutyTable) })
+}
+
+/// Shaft power that comes back over a cycle, never too little: what the load drives back, and what the inertia gives back while it slows
+/// down; neither the load's friction nor the speeding up of a driving load is set against it, so that more inertia is never less power.
+/// Torque is the same all along a stretch of the table and speed a straight line, so that the two ends of a stretch tell all of it.
+fn returned(machine: &Machine, cycle: &Cycle<'_>) -> Result<Vec<Piece>, Stop> {
+    let of_load = moments(&Machine { inertia: Inertia::ZERO, ..*machine }, cycle, |_, _| 0.0, 2)?;
+    let unloaded: Vec<Segment> = cycle.segments.iter().map(|s| Segment { load: LoadTorque::Share(Ratio::ZERO), ..*s }).collect();
+    let of_inertia = moments(machine, &Cycle { segments: &unloaded, ..*cycle }, |_, _| 0.0, 2)?;
+    let back = |i: usize| {
+        let own = |m: &[Moment]| m.get(i).map_or(0.0, |m| (-m.power.in_w()).max(0.0));
+        Power::w(own(&of_load) + own(&of_inertia))
+    };
+    let ends = of_load.chunks_exact(2).enumerate();
+    Ok(ends.map(|(i, m)| Piece { from: back(2 * i), to: back(2 * i + 1), time: m[1].time - m[0].time }).collect())
 }

@@ -11,7 +11,6 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use calc::drive::overload::OverloadPoint;
-use calc::harmonics::Spectrum;
 use calc::working::Silent;
 use plant::choice::{Choice, Duty, LoadKind, MotorKind, YesNo};
 use plant::fact::{Fact, Known};
@@ -25,6 +24,7 @@ pub use self::domain::Domain;
 pub use self::network::WordPair;
 pub use self::set::FactSet;
 use crate::demand::Demand;
+use crate::front_end::Drawn;
 
 /// One completion of the survey: for each uncertain fact a coordinate, 0 to 1 through a range, or an index into a list.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,7 +97,7 @@ pub struct Survey<'p> {
 }
 
 /// Line currents of front ends that were solved already, by the bits of what they were solved for.
-type Spectra = Rc<RefCell<FxHashMap<[u64; 6], Result<Spectrum, Stop>>>>;
+type Spectra = Rc<RefCell<FxHashMap<[u64; 7], Result<Drawn, Stop>>>>;
 
 /// The old drive's network words as its pack has them.
 #[derive(Debug, Default)]
@@ -355,11 +355,11 @@ impl<'s> Reader<'s> {
         })
     }
 
-    /// A spectrum by the bits of what it depends on; solved once for all completions of the position.
+    /// What a front end draws, by the bits of what it depends on; solved once for all completions of the position.
     ///
     /// # Errors
     /// As `solve`.
-    pub(crate) fn spectrum(&self, key: [u64; 6], solve: impl FnOnce() -> Result<Spectrum, Stop>) -> Result<Spectrum, Stop> {
+    pub(crate) fn drawn(&self, key: [u64; 7], solve: impl FnOnce() -> Result<Drawn, Stop>) -> Result<Drawn, Stop> {
         if let Some(known) = self.survey.spectra.borrow().get(&key) {
             return known.clone();
         }

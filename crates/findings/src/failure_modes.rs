@@ -296,6 +296,77 @@ modes! {
 }
 }
 
+/// A row that no survey decides, with the paper that puts it before the people whom it concerns.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct OnPaper {
+    /// The row.
+    pub row: u8,
+    /// Name of the paper, as binders call it.
+    pub paper: &'static str,
+    /// What is done against it, for somebody to sign. Common practice, no source.
+    pub against: &'static str,
+}
+
+/// Rows that papers carry.
+pub const ON_PAPER: &[OnPaper] = &[
+    on(
+        107,
+        "commissioning-sheet",
+        "Screens of signal and serial lines bonded all round at both ends; signals watched while the motor runs over its whole range.",
+    ),
+    on(
+        108,
+        "commissioning-sheet",
+        "Behind a sine filter: ask its maker what it does with common-mode voltage, and read line to earth ahead of the unit while it runs.",
+    ),
+    on(
+        110,
+        "isolation-sheet",
+        "Safe torque off keeps the motor from turning by itself; it takes no volts away. A lock on the isolator does.",
+    ),
+    on(
+        111,
+        "safety-file",
+        "Design, validation and proof test of each safety function by a competent person before the machine runs for production.",
+    ),
+    on(112, "safety-file", "Which stop category the machine's risk assessment asks for; every emergency stop timed with the load."),
+    on(113, "safety-file", "Commissioning links counted in and counted out; both channels of safe torque off opened in turn and seen."),
+    on(
+        114,
+        "safety-file",
+        "Is the motor marked for explosive atmospheres? Its certificate names converter and settings: the certifier answers before the order.",
+    ),
+    on(
+        115,
+        "safety-file",
+        "Is there a smoke or fire mode? Its input led, its trips masked as the scheme asks, and the scenario tried with a witness.",
+    ),
+    on(
+        116,
+        "power-sheet",
+        "Fuse or breaker other than today: the label is calculated again by whoever is licensed to, before the door is shut.",
+    ),
+    on(
+        117,
+        "cutover-plan",
+        "Date code of unit and spare read; re-formed as the documents describe when they lay without voltage for long.",
+    ),
+    on(118, "door-card", "A unit whose power section has blown is never energised again, not even to read its display."),
+    on(119, "cutover-plan", "Old drive taken out whole, its settings saved and opened, wires left at full length with their tags."),
+    on(
+        120,
+        "cutover-plan",
+        "Every small part on the table before the window begins: keypad cable, network card, lugs, gland plate, terminator, description file.",
+    ),
+    on(121, "cutover-plan", "Passwords and machine builder's locks of drive and controller tried before the window."),
+    on(122, "cutover-plan", "Everything in the box traced and named on the drawing before the window."),
+    on(123, "cutover-plan", "Sister drives counted: one replacement and one spare for all of them."),
+];
+
+const fn on(row: u8, paper: &'static str, against: &'static str) -> OnPaper {
+    OnPaper { row, paper, against }
+}
+
 /// The row of that number.
 #[must_use]
 pub fn find(row: u8) -> Option<&'static FailureMode> {
@@ -334,6 +405,15 @@ mod tests {
             assert!(!mode.symptom.is_empty() && !mode.cause.is_empty(), "row {}", mode.row);
             assert!(FAILURE_MODES[..i].iter().all(|other| other.symptom != mode.symptom), "row {}", mode.row);
         }
+    }
+
+    #[test]
+    fn rows_on_paper_are_there_once_and_in_order() {
+        assert!(ON_PAPER.windows(2).all(|pair| pair[0].row < pair[1].row));
+        assert!(ON_PAPER.iter().all(|o| find(o.row).is_some() && o.against.ends_with('.')));
+        // What nobody's survey decides is on paper: rows 107 to 123 all have a place.
+        let placed = |row: &u8| ON_PAPER.iter().any(|o| o.row == *row) || CHECKS.iter().any(|c| c.rows.contains(row));
+        assert!((107..=123).all(|row| placed(&row)));
     }
 
     #[test]

@@ -10,8 +10,10 @@ pub mod curves;
 pub mod demand;
 pub mod facts;
 pub mod failure_modes;
+pub mod figures;
 #[cfg(test)]
 mod fixture;
+mod front_end;
 pub mod harmonics;
 mod line;
 pub mod motor;

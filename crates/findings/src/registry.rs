@@ -30,6 +30,8 @@ pub const CHECKS: &[&Check] = &[
     &conductors::supply_too_small::CHECK,
     &conductors::drop_too_large::CHECK,
     &conductors::earth_too_small::CHECK,
+    &conductors::output_too_small::CHECK,
+    &conductors::motor_drop_too_large::CHECK,
     &supply::source_too_stiff::CHECK,
     &supply::reactors_in_series::CHECK,
     &supply::bank_switching::CHECK,
@@ -199,6 +201,31 @@ mod tests {
                 assert!(matches!(def.kind, Kind::Quantity(_)), "{}: {} is a word", check.name, def.path);
                 assert!(check.ways[..i].iter().all(|(other, _)| other != id), "{}: {} stands twice", check.name, def.path);
             }
+        }
+    }
+
+    #[test]
+    fn longer_cables_stiffer_supplies_and_higher_inertias_are_never_safer() {
+        use plant::survey::{CABLE_LENGTH, CONDUCTOR_LENGTH, FAULT_CURRENT, LOAD_INERTIA};
+
+        use crate::check::Way;
+        // Declared here; that they are true is proved over random surveys (crates/job/tests/soundness.rs). Harmonics are left out: a
+        // stiffer supply lowers the voltage distortion and raises the limits of current.
+        let declared = [
+            ("motor/winding-overstressed", CABLE_LENGTH.id),
+            ("output/cable-too-long", CABLE_LENGTH.id),
+            ("conductors/motor-drop-too-large", CABLE_LENGTH.id),
+            ("conductors/drop-too-large", CONDUCTOR_LENGTH.id),
+            ("protection/fault-current-above-rating", FAULT_CURRENT.id),
+            ("supply/source-too-stiff", FAULT_CURRENT.id),
+            ("braking/energy-without-way-out", LOAD_INERTIA.id),
+            ("braking/resistor-outside-window", LOAD_INERTIA.id),
+            ("braking/resistor-too-hot", LOAD_INERTIA.id),
+            ("braking/stop-too-long", LOAD_INERTIA.id),
+            ("braking/guard-opens-early", LOAD_INERTIA.id),
+        ];
+        for (name, fact) in declared {
+            assert_eq!(find(name).and_then(|c| c.way(fact)), Some(Way::Down), "{name}: {}", def(fact).path);
         }
     }
 

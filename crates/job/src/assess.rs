@@ -67,10 +67,10 @@ pub fn assess_position(input: Input<'_>, surveyed: &Position) -> dossier::Positi
 }
 
 /// The same with what the report was made from: the survey of the joined position, and all candidates, best first.
-pub(crate) fn with_assessed<T>(
-    input: Input<'_>,
+pub(crate) fn with_assessed<'a, T>(
+    input: Input<'a>,
     surveyed: &Position,
-    then: impl FnOnce(&Survey<'_>, &[Assessed<'_>], dossier::Position) -> T,
+    then: impl FnOnce(&Survey<'_>, &[Assessed<'a>], dossier::Position) -> T,
 ) -> T {
     let mut remarks = Vec::new();
     let position = join(input, surveyed, &mut remarks);

@@ -13,6 +13,7 @@ use calc::plan::estimate::Estimate;
 use calc::plan::network::{Network, Node, Passes};
 use calc::plan::simulate::{Forecast, Progress, Question, RUNS, SEED, Work, forecast, key_of};
 use calc::working::Working;
+use dossier::boxes::BoxReport;
 use dossier::cutover::{Advice, Cutover, Minutes, Task, ToSettle, Watch};
 use findings::caution;
 use findings::check::Severity;
@@ -63,6 +64,29 @@ struct Planned<'d> {
 /// # Errors
 /// A sentence that says why there is none: an unknown tag, ticks that contradict the order of the tasks, a time before the last tick.
 pub fn plan(input: Input<'_>, tag: &str, ticks: &Ticks, now: Option<Time>) -> Result<Cutover, String> {
+    plan_knowing(input, tag, ticks, now, None)
+}
+
+/// The plan as it stands before the night, for a position that is joined and assessed already.
+///
+/// # Errors
+/// As [`plan`].
+pub(crate) fn plan_ahead<'a>(input: Input<'a>, own: Own<'_, 'a>) -> Result<Cutover, String> {
+    plan_knowing(input, &own.position.tag, &Ticks::new(), None, Some(own))
+}
+
+/// What is worked out of a position already.
+#[derive(Clone, Copy)]
+pub(crate) struct Own<'k, 'a> {
+    /// Joined.
+    pub(crate) position: &'k Position,
+    /// Its first candidate.
+    pub(crate) first: Option<&'k Assessed<'a>>,
+    /// Its box.
+    pub(crate) room: Option<&'k BoxReport>,
+}
+
+fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Option<Time>, known: Option<Own<'_, 'a>>) -> Result<Cutover, String> {
     if !input.positions.iter().any(|p| p.tag == tag) {
         return Err(format!("the site has no position “{tag}”"));
     }
@@ -77,8 +101,13 @@ pub fn plan(input: Input<'_>, tag: &str, ticks: &Ticks, now: Option<Time>) -> Re
     let mut remarks = Vec::new();
     let members: Vec<Member<'_>> = tags
         .iter()
-        .filter_map(|tag| input.positions.iter().find(|p| p.tag == *tag))
-        .map(|surveyed| member(input, surveyed, &mut remarks))
+        .filter_map(|tag| match known {
+            Some(own) if own.position.tag == *tag => {
+                let holes = own.room.and_then(|room| holes_in(room, tag));
+                Some(member(input, own.position.clone(), own.first.cloned(), holes, &mut remarks))
+            }
+            _ => input.positions.iter().find(|p| p.tag == *tag).map(|surveyed| assessed(input, surveyed, &mut remarks)),
+        })
         .collect();
     let crews = crews(&shutdown.crews, &mut remarks);
     let to_settle: Vec<ToSettle> = members.iter().flat_map(|m| m.open.iter().cloned()).collect();
@@ -145,8 +174,8 @@ pub(crate) fn installed(input: Input<'_>, position: &Position, candidate: &Asses
     input.site.rates?;
     let crews = crews(&input.site.shutdown.crews, &mut Vec::new());
     let points = points(input, position);
-    let drafts =
-        tasks::tasks(&Ground { site: input.site, position, old: old_series(input, position), first: Some(candidate), points, holes: None });
+    let (old, settings) = (old_series(input, position), entries(input, position, Some(candidate)));
+    let drafts = tasks::tasks(&Ground { site: input.site, position, old, first: Some(candidate), points, holes: None, settings });
     Some(money::installed(input, candidate, &drafts, &crews))
 }
 
@@ -160,10 +189,21 @@ fn window(input: Input<'_>) -> Window {
     input.site.shutdown.window.clone().unwrap_or_else(|| Window { length: ASSUMED_WINDOW, ..Window::default() })
 }
 
-fn member<'a>(input: Input<'a>, surveyed: &Position, remarks: &mut Vec<String>) -> Member<'a> {
+fn assessed<'a>(input: Input<'a>, surveyed: &Position, remarks: &mut Vec<String>) -> Member<'a> {
     let position = join(input, surveyed, remarks);
     let survey = survey_of(input, &position);
     let first = all_candidates(input, &survey).into_iter().next();
+    let holes = holes(input, &position);
+    member(input, position, first, holes, remarks)
+}
+
+fn member<'a>(
+    input: Input<'a>,
+    position: Position,
+    first: Option<Assessed<'a>>,
+    holes: Option<u32>,
+    remarks: &mut Vec<String>,
+) -> Member<'a> {
     let open = open(&position, first.as_ref());
     let site = input.site;
     let points = points(input, &position);
@@ -173,23 +213,27 @@ fn member<'a>(input: Input<'a>, surveyed: &Position, remarks: &mut Vec<String>) 
             position.tag
         ));
     }
-    let drafts = tasks::tasks(&Ground {
-        site,
-        position: &position,
-        old: old_series(input, &position),
-        first: first.as_ref(),
-        points,
-        holes: holes(input, &position),
-    });
+    let old = old_series(input, &position);
+    let settings = entries(input, &position, first.as_ref());
+    let drafts = tasks::tasks(&Ground { site, position: &position, old, first: first.as_ref(), points, holes, settings });
     Member { tag: position.tag.clone(), position, first, open, drafts }
 }
 
 /// Holes to drill for a position, by the layout of its box; `None` where there is none.
 fn holes(input: Input<'_>, position: &Position) -> Option<u32> {
     let name = position.enclosure.as_ref().unwrap_or(&position.tag);
-    let layout = crate::boxes::report(input, name)?.layout.filter(|l| l.outcome == "placed")?;
-    let own = layout.holes.iter().filter(|h| h.work.starts_with("drill") && h.of.contains(position.tag.as_str()));
-    u32::try_from(own.count()).ok()
+    holes_in(&crate::boxes::report(input, name)?, &position.tag)
+}
+
+fn holes_in(room: &BoxReport, tag: &str) -> Option<u32> {
+    let layout = room.layout.as_ref().filter(|l| l.outcome == "placed")?;
+    u32::try_from(layout.holes.iter().filter(|h| h.work.starts_with("drill") && h.of.contains(tag)).count()).ok()
+}
+
+/// Entries of the load sequence, by the settings sheet; `None` where there is none.
+fn entries(input: Input<'_>, position: &Position, first: Option<&Assessed<'_>>) -> Option<usize> {
+    let sheet = crate::settings::of_candidate(input, position, first?)?;
+    sheet.ok().map(|s| s.load_sequence.len())
 }
 
 /// What has to be settled before anything is energised: every fact that may not be assumed and that a check waits for, the supply's

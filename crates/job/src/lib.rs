@@ -10,6 +10,7 @@ pub mod measure;
 pub mod options;
 pub mod papers;
 pub mod phrase;
+pub mod power;
 pub mod rehearsal;
 pub mod report;
 pub mod settings;

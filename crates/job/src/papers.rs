@@ -7,9 +7,12 @@ mod book;
 mod differences;
 mod money;
 mod network;
+mod night;
+mod power;
 mod register;
 mod room;
 mod safety;
+mod sequence;
 mod sheet;
 mod survey;
 mod work;
@@ -22,6 +25,7 @@ use sha2::{Digest, Sha256};
 use transfer::program::names::Rules;
 
 use crate::assess::{Input, old_series, with_assessed};
+use crate::cutover::Own;
 use crate::options::Assessed;
 use crate::{boxes, words};
 use sheet::{Desk, Sheet};
@@ -36,16 +40,21 @@ pub fn binder(input: Input<'_>, tag: &str) -> Option<Binder> {
     Some(with_assessed(input, surveyed, |survey, candidates, report| bind(input, survey, candidates, &report)))
 }
 
-fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], report: &dossier::Position) -> Binder {
+fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], report: &dossier::Position) -> Binder {
     let position = survey.position();
+    let first = candidates.first();
     let (words, programs, data) = network_words(input, position, candidates);
+    let room = boxes::report(input, position.enclosure.as_deref().unwrap_or(&position.tag));
+    let night = crate::cutover::plan_ahead(input, Own { position, first, room: room.as_ref() });
     let desk = Desk {
         input,
         survey,
         candidates,
         report,
-        room: boxes::report(input, position.enclosure.as_deref().unwrap_or(&position.tag)),
+        room,
         words,
+        settings: first.and_then(|c| crate::settings::of_candidate(input, position, c)),
+        night,
     };
     let make: &[fn(&Desk<'_>) -> Paper] = &[
         answer::answer,
@@ -54,22 +63,14 @@ fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], repo
         differences::list,
         money::bill,
         money::quotation,
-        |desk| {
-            later(
-                desk,
-                "power-sheet",
-                "Power sheet, before and after",
-                "electrician, inspector",
-                "short circuit, fuses, breakers and conductors",
-            )
-        },
+        power::sheet,
         |desk| later(desk, "wire-crosswalk", "Wire crosswalk", "electrician", "the wires of this position"),
-        |desk| later(desk, "settings-book", "Settings book", "commissioning, maintenance", "the settings of the old drive"),
+        sequence::book,
         network::pack,
         room::sheet,
         safety::stub,
         work::bench,
-        |desk| later(desk, "cutover-plan", "Cutover plan", "planner, everybody on site", "the tasks of the cutover and their times"),
+        night::plan,
         safety::isolation,
         work::commissioning,
         after::as_left,
@@ -78,6 +79,7 @@ fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], repo
         register::register,
     ];
     let papers = make.iter().map(|make| marked(make(&desk))).collect();
+    let settings = desk.settings.and_then(Result::ok);
     Binder {
         site: input.site.name.clone(),
         tag: position.tag.clone(),
@@ -86,6 +88,7 @@ fn bind(input: Input<'_>, survey: &Survey<'_>, candidates: &[Assessed<'_>], repo
         verdict: report.verdict.clone(),
         papers,
         programs,
+        settings,
         data,
     }
 }

@@ -19,7 +19,7 @@ use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
 
 /// Subjects of a replacement that no check of this version looks at.
 pub const NOT_EXAMINED: &[&str] = &[
-    "conductors and voltage drop between unit and motor; times of a holding brake; levels and fuses of joined DC links",
+    "how a holding brake is set in time (its working shows what it needs); ratings of the DC fuses of joined links",
     "every wire; cables, terminators and switches of a network; settings are translated by `changeout settings`, but no finding looks at them",
     "how the control schemes act at start, stop, fault, power dip and emergency stop; safety functions",
 ];

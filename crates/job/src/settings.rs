@@ -12,6 +12,9 @@ use plant::survey::{
 };
 use transfer::settings::{self, Machine, Sheet, Shown, translate};
 
+use crate::assess::{Input, old_series};
+use crate::options::Assessed;
+
 /// Works the settings of a joined position out for a new series, or for one of its ratings with its duty class.
 ///
 /// # Errors
@@ -53,6 +56,7 @@ pub fn settings(
         tag: tag.clone(),
         old: old.name.clone(),
         new,
+        maker: new_series.maker.clone(),
         extent: list.extent.map_or_else(String::new, |e| e.word().to_owned()),
         settings: sheet.lines.iter().map(|l| line(l, old, new_series, units)).collect(),
         load_sequence: sheet.load.iter().enumerate().map(|(n, s)| step(n, s, new_series)).collect(),
@@ -61,6 +65,13 @@ pub fn settings(
         remarks: remarks(position, &sheet, rating.is_some(), old_current.is_some(), machine),
         files: Vec::new(),
     })
+}
+
+/// The settings of a joined position for its candidate; `None` where the survey has no list of them.
+pub(crate) fn of_candidate(input: Input<'_>, position: &Position, candidate: &Assessed<'_>) -> Option<Result<Settings, String>> {
+    position.settings.as_ref()?;
+    let rating = (candidate.unit.rating, candidate.unit.rating.duty);
+    Some(settings(position, old_series(input, position), candidate.unit.series, Some(rating), input.site.units))
 }
 
 /// The motor and its supply as far as each is one value.

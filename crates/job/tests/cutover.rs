@@ -4,6 +4,8 @@
 
 mod common;
 
+use std::sync::LazyLock;
+
 use common::{Random, position, put, series};
 use dossier::cutover::Cutover;
 use job::assess::Input;
@@ -49,7 +51,14 @@ fn tick(task: &str, minutes: f64) -> Tick {
 
 /// A position of which everything is known that a check asks for, on a series that suits it.
 fn settled() -> (Position, Series) {
-    for seed in 1..4_000u64 {
+    // Most random positions are not; the search is made once for all tests.
+    static FOUND: LazyLock<(Position, Series)> = LazyLock::new(search);
+    FOUND.clone()
+}
+
+fn search() -> (Position, Series) {
+    // Begun where one was found before: it saves minutes, and any other would do.
+    for seed in (733..4_000u64).chain(1..733) {
         let mut random = Random(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
         let series = series(&mut random);
         let mut position = position(&mut random);
@@ -113,10 +122,12 @@ fn each_fact_that_may_not_be_assumed_ends_the_plan_when_it_is_taken_away() {
 fn nobody_is_told_to_go_on_when_the_way_back_no_longer_fits() {
     let (position, series) = settled();
     let (positions, packs) = ([position], [series]);
+    let late = planned(&site(100.0, &[]), &positions, &packs, &Ticks::new(), None).unwrap().forecast.late;
     let (mut on, mut gone) = (0, 0);
     for seed in 1..=120u64 {
         let mut random = Random(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
-        let site = site(6.0 + random.share() * 14.0, &[]);
+        // Windows from too short to wide, by how long this plan takes.
+        let site = site(late / 60.0 * (0.7 + random.share() * 1.8), &[]);
         let plain = planned(&site, &positions, &packs, &Ticks::new(), None).unwrap();
         // The first so many tasks are done, each a random time after the one before it.
         let done = random.below(plain.tasks.len());

@@ -1,6 +1,16 @@
-//! The settings of a position as CSV (RFC 4180): the sheet, and the load sequence.
+//! The settings of a position as files: the sheet and the load sequence as CSV (RFC 4180), the object dictionary as DCF where there is one.
 
 use dossier::settings::{Settings, Value};
+
+/// All files of the settings, each with its name.
+#[must_use]
+pub fn files(answer: &Settings, date: &str) -> Vec<(&'static str, String)> {
+    let mut files = vec![("settings.csv", sheet_csv(answer)), ("load-sequence.csv", load_csv(answer))];
+    if answer.load_sequence.iter().any(|s| s.index.is_some()) {
+        files.push(("settings.dcf", crate::dcf::dcf(answer, &answer.maker, date)));
+    }
+    files
+}
 
 /// The sheet: one row for each line.
 #[must_use]

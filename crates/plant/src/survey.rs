@@ -290,18 +290,24 @@ facts! {
     GUARD_DELAY: Time = "stop.guard_delay" "After how long a guard may be opened", Open, NotNeeded, "only where a guard waits for the stop", 0.1, 7200.0;
     STOP_AFTER_LOSS: YesNo = "stop.after_power_loss" "The machine has to be stopped by the drive after a loss of power", Open, NotNeeded, "only where somebody relies on it", 0.0, 1.0;
     HOLDING_BRAKE: BrakeFeed = "stop.brake_feed" "What feeds the coil of the motor's brake", Open, Is(NO_BRAKE), "a brake is seen at the motor", 0.0, 2.0;
+    BRAKE_OPENS: Time = "stop.brake_opens" "Motor's brake: time from its command until it is open", Open, Between(0.03, 0.5), "small disc brakes to large drum brakes", 0.001, 10.0;
+    BRAKE_SETS: Time = "stop.brake_sets" "Motor's brake: time from its command until it holds", Open, Between(0.02, 0.5), "small disc brakes to large drum brakes", 0.001, 10.0;
 
     CABLE_LENGTH: Length = "cable.length" "Motor cable: length of the longest run", Look, Between(10.0, 100.0), "usual inside one building; pace it", 0.5, 5e3;
     CABLE_TOTAL: Length = "cable.total" "Motor cable: length of all runs together, where several motors hang on one drive", Look, NotNeeded, "one run where there is one motor", 0.5, 2e4;
     CABLE_SCREENED: YesNo = "cable.screened" "Motor cable: screened, armoured or in steel conduit of its own", Look, AnyWord, "seen at the gland", 0.0, 1.0;
-    CABLE_SHARED: YesNo = "cable.shared" "Motor leads of several drives in one unscreened raceway", Look, NotNeeded, "only where it was seen", 0.0, 1.0;
+    CABLE_SHARED: YesNo = "cable.shared" "Motor leads of several drives in one unscreened raceway", Look, AnyWord, "seen along the run: follow it", 0.0, 1.0;
+    CABLE_AREA: Area = "cable.area" "Motor cable: cross-section of one conductor", Open, Nothing, "read the print on the insulation", 1e-7, 1e-3;
+    CABLE_METAL: Metal = "cable.metal" "Motor cable: metal of its conductors", Open, AnyWord, "seen at the lug", 0.0, 1.0;
+    CABLE_INSULATION: Insulation = "cable.insulation" "Motor cable: temperature rating of its insulation", Open, AnyWord, "print on the insulation", 0.0, 3.0;
 
     OUTPUT_FILTER: OutputFilter = "output.filter" "Filter or reactor between drive and motor that would stay", Look, Is(NO_FILTER), "a box of its own, seen at once", 0.0, 3.0;
     FILTER_CARRIER: Frequency = "output.filter_carrier" "Output filter: lowest carrier frequency on its plate", Open, Nothing, "read its plate", 200.0, 20e3;
+    FILTER_CARRIER_MOST: Frequency = "output.filter_carrier_most" "Output filter: highest carrier frequency on its plate or in its papers", Open, NotNeeded, "most plates state the lowest alone", 200.0, 50e3;
     FILTER_CURRENT: Current = "output.filter_current" "Output filter: rated current on its plate", Open, Nothing, "read its plate", 0.5, 5e3;
     FILTER_FREQUENCY: Frequency = "output.filter_frequency" "Output filter: highest output frequency on its plate", Open, OneOf(&[50.0, 60.0, 70.0, 100.0, 120.0]), "usual on plates", 5.0, 1e3;
     FILTER_VECTOR: YesNo = "output.filter_vector" "Output filter: its papers allow vector control", Open, AnyWord, "papers tell, plates do not", 0.0, 1.0;
-    OUTPUT_CAPACITORS: YesNo = "output.capacitors" "Capacitors or surge arresters at the motor", Look, NotNeeded, "only where they are known of; look into the motor's box and the old starter", 0.0, 1.0;
+    OUTPUT_CAPACITORS: YesNo = "output.capacitors" "Capacitors or surge arresters at the motor", Look, AnyWord, "look into the motor's box and the old starter", 0.0, 1.0;
     OUTPUT_SWITCH: OutputSwitch = "output.switch" "Isolator or contactor between drive and motor", Look, AnyWord, "walk the cable", 0.0, 2.0;
     BYPASS: Bypass = "output.bypass" "Bypass around the drive", Look, Is(NO_BYPASS), "further contactors are seen at once", 0.0, 3.0;
     BYPASS_DELAY: Time = "output.bypass_delay" "Bypass: time between opening one way and closing the other", Open, Between(0.0, 3.0), "no timer to some seconds", 0.0, 60.0;
@@ -314,6 +320,8 @@ facts! {
     RESISTOR_CONTACT: ThermalContact = "resistor.thermal_contact" "Brake resistor: what its thermal contact does", Open, AnyWord, "follow its two wires", 0.0, 2.0;
     LINK_SHARED: YesNo = "link.shared" "The DC link is joined with those of other drives", Open, Is(NOT_SHARED), "wires on DC terminals are seen: stop and ask", 0.0, 1.0;
     LINK_CAPACITANCE: Capacitance = "link.capacitance" "Capacitance of all other members of that link", Study, Nothing, "papers of the members tell", 1e-6, 10.0;
+    LINK_LEVEL: Voltage = "link.level" "Highest voltage that the other members of that link let it come to", Study, Nothing, "papers of the members tell", 50.0, 2000.0;
+    LINK_FUSED: YesNo = "link.fused" "Each member of that link has DC fuses of its own", Open, AnyWord, "seen on the link's one-line", 0.0, 1.0;
 
     SUPPLY_VOLTAGE: Voltage = "supply.voltage" "Supply: nominal line-to-line voltage", Look, By(Rule::SupplyVoltage), "the old drive's input voltage, or the motor's and up to 5 % more (utilization below nominal voltage)", 90.0, 15e3;
     SUPPLY_LOWEST: Voltage = "supply.lowest" "Supply: lowest measured voltage", Measure, Times(SUPPLY_VOLTAGE.id, 0.90, 1.0), "nominal less 10 %", 50.0, 15e3;

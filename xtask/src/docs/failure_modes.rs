@@ -1,6 +1,6 @@
 //! docs/failure-modes.md: every known way in which a replacement fails, and which finding catches it.
 
-use findings::failure_modes::{FAILURE_MODES, FailureMode};
+use findings::failure_modes::{FAILURE_MODES, FailureMode, ON_PAPER, find};
 use findings::registry::CHECKS;
 
 use super::table;
@@ -9,9 +9,10 @@ const OPEN: &str = "open";
 
 pub(super) fn page() -> String {
     let caught = FAILURE_MODES.iter().filter(|mode| !caught_by(mode).is_empty()).count();
+    let on_paper = ON_PAPER.iter().filter(|o| find(o.row).is_some_and(|mode| caught_by(mode).is_empty())).count();
     let mut page = format!(
         "# What goes wrong, and what catches it\n\n{} ways in which a replacement fails, at the cutover or in the weeks after; {caught} of them are caught \
-         by a finding, the others are {OPEN}. Facts of the trade (common practice, no source). `changeout explain NAME` prints the page of a \
+         by a finding; {on_paper} that no survey decides are put before people by a paper of the job; the others are {OPEN}. Facts of the trade (common practice, no source). `changeout explain NAME` prints the page of a \
          finding; the letters name its cautions.\n",
         FAILURE_MODES.len()
     );
@@ -19,7 +20,8 @@ pub(super) fn page() -> String {
     groups.dedup();
     for group in groups {
         let rows = FAILURE_MODES.iter().filter(|mode| mode.group == group).map(|mode| {
-            let findings = caught_by(mode);
+            let paper = ON_PAPER.iter().filter(|o| o.row == mode.row).map(|o| format!("paper `{}`", o.paper));
+            let findings: Vec<String> = caught_by(mode).into_iter().chain(paper).collect();
             let findings = if findings.is_empty() { OPEN.to_owned() } else { findings.join(", ") };
             vec![mode.row.to_string(), mode.symptom.into(), mode.cause.into(), mode.severity.into(), mode.cautions.into(), findings]
         });

@@ -38,7 +38,7 @@ const KEPT_OUT: &[(&str, &[&str])] = &[
     ("maud", &["web", "changeout"]),
     ("tokio", &["web", "changeout"]),
     ("calamine", &["packs", "web", "changeout"]),
-    ("rust_xlsxwriter", &["output", "output-pdf", "changeout"]),
+    ("rust_xlsxwriter", &["output", "output-pdf", "web", "changeout"]),
     ("typst", &["output-pdf", "changeout"]),
     ("serde", &["dossier", "output", "packs", "transfer", "findings", "job", "web", "changeout", "xtask"]),
 ];

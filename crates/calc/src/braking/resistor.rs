@@ -58,7 +58,7 @@ impl Body {
 }
 
 /// How far a lag of one time constant stays behind a straight climb, over the climb: 1 − (1 − e^(−x))/x.
-fn lag(x: f64) -> f64 {
+pub(super) fn lag(x: f64) -> f64 {
     // Below, the difference of near numbers is worse than what the series leaves out (x³/24).
     if x < 1e-4 { x / 2.0 - x * x / 6.0 } else { 1.0 + (-x).exp_m1() / x }
 }

@@ -173,6 +173,9 @@ fn files<'t>(binder: &Binder, texts: impl Iterator<Item = (&'t str, &'t str)>, s
     for table in &binder.data {
         files.insert(format!("network/{}", table.file), super::words::csv(table).into_bytes());
     }
+    for (name, text) in binder.settings.iter().flat_map(|s| output::settings::files(s, &binder.date)) {
+        files.insert(format!("settings/{name}"), text.into_bytes());
+    }
     let mut text = serde_json::to_string_pretty(binder).map_err(|e| no(&e))?;
     text.push('\n');
     files.insert("papers.json".to_owned(), text.into_bytes());

@@ -37,7 +37,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
         let mut answer =
             job::settings::settings(position, old_series(input, position), series, rating, loaded.site.units).map_err(Failure::Usage)?;
         if let Some(folder) = &options.out {
-            answer.files = write(folder, &answer, series, input.date)?;
+            answer.files = write(folder, &answer, input.date)?;
         }
         let mut out = say::out();
         if common.json {
@@ -62,13 +62,9 @@ fn rating<'l>(id: &str, series: &'l Series) -> Result<Option<(&'l Rating, Duty)>
     found.map(|r| Some((r, r.duty))).ok_or_else(|| Failure::Usage(format!("{} has no rating “{}”", series.name, id)))
 }
 
-fn write(folder: &Path, answer: &Settings, series: &Series, date: &str) -> Result<Vec<String>, Failure> {
-    let mut files = vec![("settings.csv", output::settings::sheet_csv(answer)), ("load-sequence.csv", output::settings::load_csv(answer))];
-    if answer.load_sequence.iter().any(|s| s.index.is_some()) {
-        files.push(("settings.dcf", output::dcf::dcf(answer, &series.maker, date)));
-    }
+fn write(folder: &Path, answer: &Settings, date: &str) -> Result<Vec<String>, Failure> {
     let mut names = Vec::new();
-    for (name, text) in files {
+    for (name, text) in output::settings::files(answer, date) {
         disk::write_new(&folder.join(name), &text)?;
         names.push(name.to_owned());
     }

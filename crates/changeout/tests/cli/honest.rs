@@ -50,6 +50,8 @@ fn free_reading(fact: &str, share: f64) -> String {
         "box.fan_flow" => between(60.0, 2000.0, "m³/h"),
         "box.exchange" => between(5.0, 150.0, "W/K"),
         "resistor.power" => between(0.5, 20.0, "kW"),
+        "cable.area" => between(4.0, 120.0, "mm²"),
+        "link.level" => between(650.0, 850.0, "V"),
         "link.capacitance" => between(1000.0, 9000.0, "µF"),
         "output.filter_carrier" => between(1.0, 6.0, "kHz"),
         "output.filter_current" => between(20.0, 200.0, "A"),

@@ -18,6 +18,7 @@ mod hostile;
 mod killed;
 mod laying_out;
 mod pages;
+mod power;
 mod rehearse;
 mod site;
 mod words;

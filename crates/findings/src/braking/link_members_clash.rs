@@ -1,12 +1,14 @@
 //! The unit would charge, or be charged by, links that it is not made for.
 
-use calc::sources::{DEFINITION, PACK};
+use calc::sources::{DEFINITION, Knowledge, PACK, PRACTICE, Source};
 use calc::working::{Recorder, Step};
 use plant::choice::YesNo;
-use plant::survey::{LINK_CAPACITANCE, LINK_SHARED};
+use plant::quantity::Ratio;
+use plant::survey::{LINK_CAPACITANCE, LINK_FUSED, LINK_LEVEL, LINK_SHARED};
 
-use crate::candidate::Candidate;
-use crate::check::{Outcome, Way, check, covered, no_remedy};
+use crate::braking::returned::has_chopper;
+use crate::candidate::{Candidate, Measure};
+use crate::check::{Outcome, Way, check, covered, holds_if, no_remedy};
 use crate::facts::{Reader, Stop};
 use crate::output::side;
 
@@ -16,7 +18,7 @@ check! {
     rows: &[51],
     unit: "%",
     ways: &[(LINK_CAPACITANCE.id, Way::Down)],
-    measures: &[],
+    measures: &[Measure::Chopper],
     page: "link_members_clash.md",
     run: run,
     remedies: no_remedy,
@@ -26,6 +28,10 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if facts.get(LINK_SHARED)? == YesNo::No {
         return Ok(Outcome::NotHere);
     }
+    if facts.get(LINK_FUSED)? == YesNo::No {
+        holds_if(rec, false, || "members of the link have no DC fuses of their own: a fault in one is fed by all".into(), &PRACTICE);
+        return Ok(Outcome::Margin(NOT_FUSED));
+    }
     let charges = side(unit)?.charges.ok_or(Stop::PackSilent("the capacitance that its pre-charge may charge (motor.csv, charges)"))?;
     let own = unit.frame.bus_capacitance.ok_or(Stop::PackSilent("its bus capacitance (frames.csv, bus_capacitance)"))?;
     let others = facts.get(LINK_CAPACITANCE)?;
@@ -34,10 +40,38 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     rec.step(|| {
         Step::new("C_may", "that the unit may charge", "", &PACK)
             .gives(charges)
-            .note("zero: it must not be joined; fuses of each member, bus level and sequence remain to be checked")
+            .note("zero: it must not be joined; who charges the link, and in which order members join, remains to be checked")
     });
-    Ok(covered(rec, "C_may/ΣC − 1", ("C_may", charges), ("ΣC", all)))
+    let Some(own_level) = unit.frame.chopper_level.filter(|_| has_chopper(unit)) else {
+        return Ok(covered(rec, "C_may/ΣC − 1", ("C_may", charges), ("ΣC", all)));
+    };
+    let level = facts.get(LINK_LEVEL)?;
+    let apart = Ratio::of_one((own_level / level - 1.0).abs());
+    let (room, charge) = (SAME_LEVEL - apart, Ratio::of_one(charges / all - 1.0));
+    rec.step(|| {
+        Step::new("ΔU", "level of the unit's chopper beside the others'", "|U_on/U_o − 1|", &LEVELS)
+            .with("U_on", own_level)
+            .with("U_o", level)
+            .gives(apart)
+            .note("the one with the lowest level takes the energy of all")
+    });
+    let margin = charge.min(room);
+    rec.step(|| {
+        Step::new("margin", "less room of the two", "min(C_may/ΣC − 1, 2 % − ΔU)", &DEFINITION)
+            .with("C_may", charges)
+            .with("ΣC", all)
+            .with("ΔU", apart)
+            .gives(margin)
+    });
+    Ok(Outcome::Margin(margin.in_percent()))
 }
+
+/// What the margin is where members have no fuses of their own.
+const NOT_FUSED: f64 = -100.0;
+/// Levels that count as one.
+const SAME_LEVEL: Ratio = Ratio::percent(2.0);
+/// Why.
+const LEVELS: Source = Source::new("choppers on one link share the work where their levels lie within 2 %", Knowledge::CommonPractice);
 
 #[cfg(test)]
 mod tests {
@@ -46,13 +80,26 @@ mod tests {
     use super::*;
     use crate::fixture::{by_hand, is_not_here, is_open, just_covered, unit};
 
+    const LINK: &[(&str, &str)] = &[("link.shared", "yes"), ("link.fused", "yes")];
+
     #[test]
     fn all_members_against_what_may_be_charged() {
         let unit = unit("R1", Duty::Heavy);
         is_not_here(&CHECK, &[("link.shared", "no")], &unit);
         // 1500 µF of its own, 4500 µF may be charged.
-        just_covered(&CHECK, &[("link.shared", "yes"), ("link.capacitance", "3000 µF")], &unit);
-        by_hand(&CHECK, &[("link.shared", "yes"), ("link.capacitance", "7500 µF")], &unit, -50.0);
-        is_open(&CHECK, &[("link.shared", "yes")], &unit, "link.capacitance");
+        just_covered(&CHECK, &[LINK, &[("link.capacitance", "3000 µF")]].concat(), &unit);
+        by_hand(&CHECK, &[LINK, &[("link.capacitance", "7500 µF")]].concat(), &unit, -50.0);
+        is_open(&CHECK, LINK, &unit, "link.capacitance");
+    }
+
+    #[test]
+    fn levels_and_fuses_of_the_members() {
+        // R2: a chopper at 800 V. 4500/(1500 + 1500) = 1.5: 50 %; levels 800 over 790 V: 1.266 % apart, 2 − 1.27 = 0.73.
+        let unit = unit("R2", Duty::Heavy);
+        let at = |level| [LINK, &[("link.capacitance", "1500 µF"), ("link.level", level)]].concat();
+        by_hand(&CHECK, &at("790 V"), &unit, 0.73);
+        by_hand(&CHECK, &at("760 V"), &unit, -3.26); // 5.263 % apart
+        is_open(&CHECK, &[LINK, &[("link.capacitance", "1500 µF")]].concat(), &unit, "link.level");
+        by_hand(&CHECK, &[("link.shared", "yes"), ("link.fused", "no")], &unit, -100.0);
     }
 }

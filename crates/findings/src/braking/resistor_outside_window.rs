@@ -58,7 +58,11 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
 }
 
 fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
-    one(Measure::NewResistor, "fit a resistor inside the window in the working, its thermal contact dropping the line", 150.0)
+    one(
+        Measure::NewResistor,
+        "fit a resistor inside the window (resistor-outside-window) and with the watts (resistor-too-hot) in the workings, its thermal contact dropping the line",
+        150.0,
+    )
 }
 
 #[cfg(test)]

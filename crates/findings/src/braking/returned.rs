@@ -20,7 +20,7 @@ pub(crate) fn has_chopper(unit: &Candidate<'_>) -> bool {
 }
 
 /// Highest speed of the shaft.
-fn highest_speed(facts: &mut Reader<'_>) -> Result<Speed, Stop> {
+pub(crate) fn highest_speed(facts: &mut Reader<'_>) -> Result<Speed, Stop> {
     let (rated, base, highest) = (facts.get(MOTOR_SPEED)?, facts.get(MOTOR_FREQUENCY)?, facts.get(SPEED_HIGHEST)?);
     Ok(rated * (highest / base))
 }
@@ -143,8 +143,10 @@ pub(crate) fn shorteners(unit: &Candidate<'_>) -> Vec<Remedy> {
     match unit.frame.chopper {
         Presence::Absent => Vec::new(),
         Presence::Optional => super::energy_without_way_out::chopper(unit),
-        Presence::Standard => {
-            one(Measure::NewResistor, "fit a resistor inside the window in the working, its thermal contact dropping the line", 150.0)
-        }
+        Presence::Standard => one(
+            Measure::NewResistor,
+            "fit a resistor inside the window (resistor-outside-window) and with the watts (resistor-too-hot) in the workings, its thermal contact dropping the line",
+            150.0,
+        ),
     }
 }

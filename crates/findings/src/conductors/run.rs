@@ -30,15 +30,16 @@ pub(crate) const DROP_HABIT: Source = Source::new(
     calc::sources::Knowledge::FromMemory,
 );
 
-fn material(facts: &mut Reader<'_>) -> Result<Material, Stop> {
-    Ok(match facts.get(CONDUCTOR_METAL)? {
+/// The metal as the tables name it.
+pub(crate) const fn material(metal: Metal) -> Material {
+    match metal {
         Metal::Copper => Material::Copper,
         Metal::Aluminium => Material::Aluminium,
-    })
+    }
 }
 
 /// Sizes of the two worlds that are not larger than what is there: a size between two counts as the smaller.
-const SAME_SIZE: f64 = 1.005;
+pub(crate) const SAME_SIZE: f64 = 1.005;
 
 /// Conductors by American tables.
 #[derive(Clone, Copy, Debug)]
@@ -49,12 +50,13 @@ pub(crate) struct NecConductors {
     pub run: NecRun,
 }
 
-fn nec_size(area: Area) -> Option<NecSize> {
+/// The table's size that is not larger than the area.
+pub(crate) fn nec_size(area: Area) -> Option<NecSize> {
     NecSize::all().filter(|s| s.area() <= area * SAME_SIZE).last()
 }
 
 /// Temperature rating by American tables: 70 °C insulation counts as 60 °C there.
-fn degrees(insulation: Insulation) -> Degrees {
+pub(crate) fn degrees(insulation: Insulation) -> Degrees {
     match insulation {
         Insulation::C60 | Insulation::C70 => Degrees::C60,
         Insulation::C75 => Degrees::C75,
@@ -67,7 +69,7 @@ pub(crate) fn nec_conductors(facts: &mut Reader<'_>, unit: &Candidate<'_>) -> Re
     let terminals = side(unit)?.terminals.ok_or(Stop::PackSilent("the temperature rating of its power terminals (line.csv, terminals)"))?;
     let new = unit.measures.has(Measure::NewConductors);
     let run = NecRun {
-        material: if new { Material::Copper } else { material(facts)? },
+        material: if new { Material::Copper } else { material(facts.get(CONDUCTOR_METAL)?) },
         insulation: if new { Degrees::C75 } else { degrees(facts.get(CONDUCTOR_INSULATION)?) },
         terminals: degrees(terminals),
         ambient: facts.get(ROOM_TEMPERATURE)?,
@@ -122,7 +124,7 @@ pub(crate) fn iec_conductors(facts: &mut Reader<'_>, unit: &Candidate<'_>) -> Re
         CableMethod::E => Method::E,
     };
     let run = IecRun {
-        material: if new { Material::Copper } else { material(facts)? },
+        material: if new { Material::Copper } else { material(facts.get(CONDUCTOR_METAL)?) },
         insulation,
         method,
         ambient: facts.get(ROOM_TEMPERATURE)?,

@@ -4,10 +4,13 @@ use calc::cable::critical::{critical_length, envelope};
 use calc::cable::limits::{Build, Wording, counts_as, limit};
 use calc::sources::{DEFINITION, Knowledge, PACK, Source};
 use calc::working::{Recorder, Step};
-use plant::choice::{MotorWording, OutputFilter, Winding};
+use plant::choice::{MotorWording, OutputFilter, StopNeed, Winding, YesNo};
 use plant::quantity::{Length, Ratio, Velocity, Voltage};
-use plant::survey::{CABLE_LENGTH, MOTOR_VOLTAGE, MOTOR_WINDING, MOTOR_WORDING, MOTOR_YEAR, OUTPUT_FILTER, SUPPLY_HIGHEST};
+use plant::survey::{
+    CABLE_LENGTH, LOAD_OVERHAULING, MOTOR_VOLTAGE, MOTOR_WINDING, MOTOR_WORDING, MOTOR_YEAR, OUTPUT_FILTER, STOP_NEED, SUPPLY_HIGHEST,
+};
 
+use crate::braking::returned::has_chopper;
 use crate::candidate::{Candidate, Measure};
 use crate::check::{Outcome, Way, check, covered};
 use crate::facts::{Reader, Stop};
@@ -19,7 +22,7 @@ check! {
     rows: &[32, 43],
     unit: "%",
     ways: &[(CABLE_LENGTH.id, Way::Down), (SUPPLY_HIGHEST.id, Way::Down)],
-    measures: &[Measure::MotorFilter, Measure::NoOutputFilter],
+    measures: &[Measure::MotorFilter, Measure::NoOutputFilter, Measure::Chopper],
     page: "winding_overstressed.md",
     run: run,
     remedies: motor_filter,
@@ -38,8 +41,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if stays && facts.get(OUTPUT_FILTER)? == OutputFilter::Sine {
         return Ok(Outcome::NotHere);
     }
-    let bus = facts.get(SUPPLY_HIGHEST)? * std::f64::consts::SQRT_2;
-    rec.step(|| Step::new("U_d", "DC link at light load on the highest line", "√2·U", &DEFINITION).gives(bus));
+    let bus = bus(facts, unit, rec)?;
     let peak = if unit.measures.has(Measure::MotorFilter) {
         let peak = side(unit)?.filter_peak.ok_or(Stop::PackSilent("the peak behind its filter (motor.csv, filter_peak)"))?;
         rec.step(|| Step::new("U_b", "highest voltage at the motor behind the unit's filter", "", &PACK).gives(peak));
@@ -61,7 +63,7 @@ pub(crate) fn along_the_cable(facts: &mut Reader<'_>, unit: &Candidate<'_>, leng
     if !unit.measures.has(Measure::NoOutputFilter) && facts.get(OUTPUT_FILTER)? == OutputFilter::Sine {
         return Ok(None);
     }
-    let bus = facts.get(SUPPLY_HIGHEST)? * std::f64::consts::SQRT_2;
+    let bus = bus(facts, unit, rec)?;
     let length = facts.get(CABLE_LENGTH)?;
     let filtered = if unit.measures.has(Measure::MotorFilter) {
         Some(side(unit)?.filter_peak.ok_or(Stop::PackSilent("the peak behind its filter (motor.csv, filter_peak)"))?)
@@ -98,6 +100,18 @@ pub(crate) struct AlongCable {
     pub(crate) critical: Length,
     /// What the winding stands.
     pub(crate) stands: Voltage,
+}
+
+/// Highest DC link that the unit switches onto the cable: on the highest line, or while it brakes.
+fn bus<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Voltage, Stop> {
+    let idle = facts.get(SUPPLY_HIGHEST)? * std::f64::consts::SQRT_2;
+    rec.step(|| Step::new("U_0", "DC link at light load on the highest line", "√2·U", &DEFINITION).gives(idle));
+    let brakes = facts.get(STOP_NEED)? != StopNeed::Free || facts.get(LOAD_OVERHAULING)? == YesNo::Yes;
+    let Some(level) = unit.frame.chopper_level.filter(|_| brakes && has_chopper(unit)) else { return Ok(idle) };
+    rec.step(|| Step::new("U_on", "DC link while the chopper works", "", &PACK).gives(level));
+    let bus = idle.max(level);
+    rec.step(|| Step::new("U_d", "highest DC link", "max(U_0, U_on)", &DEFINITION).with("U_0", idle).with("U_on", level).gives(bus));
+    Ok(bus)
 }
 
 /// Peak that the winding stands.
@@ -137,7 +151,7 @@ mod tests {
     use super::*;
     use crate::fixture::{by_hand, changed, is_not_here, is_silent, unit, with};
 
-    fn motor<'a>(length: &'a str, wording: &'a str) -> [(&'a str, &'a str); 7] {
+    fn motor<'a>(length: &'a str, wording: &'a str) -> [(&'a str, &'a str); 9] {
         [
             ("supply.highest", "500 V"),
             ("output.filter", "none"),
@@ -146,6 +160,8 @@ mod tests {
             ("motor.winding", "original"),
             ("motor.voltage", "460 V"),
             ("motor.year", "1978"),
+            ("stop.need", "free"),
+            ("load.overhauling", "no"),
         ]
     }
 
@@ -159,6 +175,18 @@ mod tests {
         by_hand(&CHECK, &motor("3 m", "NEMA MG 1 Part 30"), &unit, 18.84);
         // An old motor without a word: 1/1.95.
         by_hand(&CHECK, &motor("60 m", "none"), &unit, -48.72);
+    }
+
+    #[test]
+    fn while_it_brakes_the_link_stands_at_the_choppers_level() {
+        // R2 has a chopper at 800 V, above √2·500 = 707.1 V: 1.95·800 = 1560 V; Part 31: 3.1113·460 = 1431.18 V.
+        let braking = |length, wording| -> Vec<(&str, &str)> {
+            motor(length, wording).into_iter().map(|(k, v)| (k, if k == "stop.need" { "timed" } else { v })).collect()
+        };
+        by_hand(&CHECK, &braking("60 m", "NEMA MG 1 Part 31"), &unit("R2", Duty::Heavy), -8.26);
+        by_hand(&CHECK, &motor("60 m", "NEMA MG 1 Part 31"), &unit("R2", Duty::Heavy), 3.79);
+        // R1 has none until it is ordered.
+        by_hand(&CHECK, &braking("60 m", "NEMA MG 1 Part 31"), &unit("R1", Duty::Heavy), 3.79);
     }
 
     #[test]

@@ -6,7 +6,8 @@ use calc::working::{Recorder, Step};
 use plant::choice::{Control, OutputFilter, YesNo};
 use plant::quantity::Ratio;
 use plant::survey::{
-    FILTER_CARRIER, FILTER_CURRENT, FILTER_FREQUENCY, FILTER_VECTOR, LOAD_CURRENT, OLD_CONTROL, OUTPUT_FILTER, SPEED_HIGHEST,
+    FILTER_CARRIER, FILTER_CARRIER_MOST, FILTER_CURRENT, FILTER_FREQUENCY, FILTER_VECTOR, LOAD_CURRENT, OLD_CONTROL, OUTPUT_FILTER,
+    SPEED_HIGHEST,
 };
 
 use crate::candidate::{Candidate, Measure, Remedy};
@@ -18,8 +19,11 @@ check! {
     severity: Equipment,
     rows: &[35],
     unit: "%",
-    ways: &[(LOAD_CURRENT.id, Way::Down), (FILTER_CURRENT.id, Way::Up), (FILTER_CARRIER.id, Way::Down), (FILTER_FREQUENCY.id, Way::Up), (SPEED_HIGHEST.id, Way::Down)],
-    measures: &[Measure::NoOutputFilter, Measure::LowestCarrier],
+    ways: &[
+        (LOAD_CURRENT.id, Way::Down), (FILTER_CURRENT.id, Way::Up), (FILTER_CARRIER.id, Way::Down), (FILTER_CARRIER_MOST.id, Way::Up),
+        (FILTER_FREQUENCY.id, Way::Up), (SPEED_HIGHEST.id, Way::Down),
+    ],
+    measures: &[Measure::NoOutputFilter, Measure::LowestCarrier, Measure::ScalarControl],
     page: "filter_unfit.md",
     run: run,
     remedies: remedies,
@@ -35,12 +39,15 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let carrier = unit.carrier(facts)?.ok_or(Stop::PackSilent("carrier frequency that the unit comes set to (default_carrier)"))?;
     let filter = Filter {
         carrier_from: facts.get(FILTER_CARRIER)?,
-        carrier_to: None,
+        carrier_to: facts.find(FILTER_CARRIER_MOST)?,
         current: facts.get(FILTER_CURRENT)?,
         frequency: facts.get(FILTER_FREQUENCY)?,
         vector: facts.get(FILTER_VECTOR)? == YesNo::Yes,
     };
-    let vector = facts.get(OLD_CONTROL)? != Control::Scalar;
+    // What the unit will run: scalar where it is set to that; else as the old drive ran, where the unit can.
+    let scalar = unit.measures.has(Measure::ScalarControl)
+        || facts.get(OLD_CONTROL)? == Control::Scalar && unit.series.control.methods.contains(&Control::Scalar);
+    let vector = !scalar;
     let duty = Duty { carrier, current: facts.get(LOAD_CURRENT)?, frequency: facts.get(SPEED_HIGHEST)?, vector };
     let found = reuse(&filter, &duty, rec)?;
     let least = found.carrier.in_percent().min(found.current.in_percent()).min(found.frequency.in_percent());
@@ -65,7 +72,7 @@ mod tests {
     use plant::choice::Duty as Class;
 
     use super::*;
-    use crate::fixture::{by_hand, is_not_here, remedied, unit};
+    use crate::fixture::{by_hand, changed, is_not_here, remedied, unit, with};
 
     fn filter<'a>(carrier: &'a str, control: &'a str) -> [(&'a str, &'a str); 8] {
         [
@@ -89,5 +96,14 @@ mod tests {
         by_hand(&CHECK, &filter("2 kHz", "open-loop-vector"), &unit, -100.0);
         is_not_here(&CHECK, &filter("8 kHz", "scalar"), &remedied(&CHECK, &unit));
         is_not_here(&CHECK, &[("output.filter", "reactor")], &unit);
+        // Above its highest carrier: 3 kHz over 4 kHz, −25 %.
+        let most = |khz| [&filter("2 kHz", "scalar")[..], &[("output.filter_carrier_most", khz)]].concat();
+        by_hand(&CHECK, &most("3 kHz"), &unit, -25.0);
+        by_hand(&CHECK, &most("16 kHz"), &unit, 16.67);
+        // A unit without scalar control runs vector control whatever the old one did.
+        let only_vector = changed("R1", Class::Heavy, |s| s.control.methods = vec![Control::OpenLoopVector]);
+        by_hand(&CHECK, &filter("2 kHz", "scalar"), &only_vector, -100.0);
+        let set = with(&CHECK, &unit, Measure::ScalarControl);
+        by_hand(&CHECK, &filter("2 kHz", "open-loop-vector"), &set, 16.67);
     }
 }

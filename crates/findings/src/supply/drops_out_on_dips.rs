@@ -24,9 +24,9 @@ check! {
 }
 
 /// Mean of a six-pulse rectifier under load over the line voltage.
-const MEAN_OF_LINE: f64 = 1.35;
+pub(crate) const MEAN_OF_LINE: f64 = 1.35;
 /// Where it comes from.
-const MEAN: Source = Source::new("ideal six-pulse rectifier: U_d = (3·√2/π)·U = 1.35·U", Knowledge::Derived);
+pub(crate) const MEAN: Source = Source::new("ideal six-pulse rectifier: U_d = (3·√2/π)·U = 1.35·U", Knowledge::Derived);
 /// What the margin is where the unit is not for this line at all.
 const OTHER_CLASS: f64 = -100.0;
 /// What the margin is where the rectifier goes on feeding during the dip.
@@ -54,7 +54,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if during >= trip {
         return Ok(Outcome::Margin(FED));
     }
-    let power = drawn(facts, rec)?;
+    let power = drawn_from_link(facts, rec)?;
     if let (Some((frame, _)), Some(old)) = (&facts.position().old_frame, &facts.position().old_line_side)
         && let (Some(c), Some(level)) = (frame.bus_capacitance, old.undervoltage)
         && let Ok(time) = ride_through(c, before, level, power, &mut Silent)
@@ -73,7 +73,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
 }
 
 /// What the link gives the motor at the worst load.
-fn drawn<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Result<Power, Stop> {
+pub(crate) fn drawn_from_link<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Result<Power, Stop> {
     let (rated, efficiency) = (facts.get(MOTOR_POWER)?, facts.get(MOTOR_EFFICIENCY)?);
     let share = facts.get(LOAD_CURRENT)? / facts.all_motors()?;
     let power = Power::w(rated.in_w() * share / efficiency.in_of_one());

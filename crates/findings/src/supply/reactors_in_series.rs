@@ -20,15 +20,15 @@ check! {
     measures: &[Measure::NoLineReactor, Measure::LineReactor],
     page: "reactors_in_series.md",
     run: run,
-    remedies: remedies,
+    remedies: without_reactor,
 }
 
 /// Least voltage of a motor, of its plate.
-const LEAST_VOLTAGE: Ratio = Ratio::percent(90.0);
+pub(crate) const LEAST_VOLTAGE: Ratio = Ratio::percent(90.0);
 /// Why.
-const MOTOR_TOLERANCE: Source = Source::new("NEMA MG 1 12.44: 90 to 110 % of rated voltage", Knowledge::FromMemory);
+pub(crate) const MOTOR_TOLERANCE: Source = Source::new("NEMA MG 1 12.44: 90 to 110 % of rated voltage", Knowledge::FromMemory);
 /// Power factor of the fundamental ahead of the rectifier.
-const COS: Ratio = Ratio::of_one(0.95);
+pub(crate) const COS: Ratio = Ratio::of_one(0.95);
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let reactors = [reactor(facts, unit)?, choke(unit)?];
@@ -53,7 +53,8 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     Ok(Outcome::Margin(margin.in_percent()))
 }
 
-fn remedies(_: &Candidate<'_>) -> Vec<Remedy> {
+/// The old line reactor taken out.
+pub(crate) fn without_reactor(_: &Candidate<'_>) -> Vec<Remedy> {
     vec![Remedy {
         measure: Measure::NoLineReactor,
         what: "take the old line reactor out: the unit has a choke of its own".into(),

@@ -48,6 +48,8 @@ pub(super) struct Ground<'a> {
     pub(super) points: Vec<String>,
     /// Holes to drill or to make larger; `None` where no layout says.
     pub(super) holes: Option<u32>,
+    /// Settings to enter, by the settings sheet; `None` where there is none.
+    pub(super) settings: Option<usize>,
 }
 
 /// Name of the last task before anything is energised.
@@ -101,6 +103,16 @@ impl Making<'_, '_> {
     fn count(&self, which: usize, of: &'static str) -> Count {
         let (low, likely, high, given) = self.ground.position.cutover.count(which);
         Count { low, likely, high, given, of }
+    }
+
+    /// Settings to load: as the survey counts them, else as the settings sheet does.
+    fn to_load(&self) -> Count {
+        let counted = self.count(SETTINGS, "settings");
+        match self.ground.settings {
+            #[expect(clippy::cast_precision_loss, reason = "a few thousand settings")]
+            Some(entries) if !counted.given => Count::exactly(entries as f64, "settings of the settings sheet"),
+            _ => counted,
+        }
     }
 
     /// Adds a task that waits for those of `after` that are there.
@@ -384,7 +396,7 @@ impl Making<'_, '_> {
     }
 
     fn power_up(&mut self) {
-        let (settings, wires) = (self.count(SETTINGS, "settings"), self.count(CONTROL_WIRES, "control conductors"));
+        let (settings, wires) = (self.to_load(), self.count(CONTROL_WIRES, "control conductors"));
         let wait = self.ground.first.and_then(|c| c.unit.series.bus_wait).map_or(10.0, |t| t.in_minutes());
         let off = minutes(wait + 5.0, wait + 10.0, wait + 20.0);
         self.add("control-power", "control supply on, line still locked", &[Electrician, Engineer], minutes(4.0, 8.0, 15.0), &[LAST_DEAD])

@@ -94,6 +94,7 @@ pub(super) fn door_card(desk: &Desk<'_>) -> Paper {
         tick("Settings loaded from the copy; motor data and ramps compared with the record."),
         tick("Then the commissioning sheet, from its dry checks on."),
     ]);
+    sheet.failures();
     sheet.cautions("DLX");
     sheet.fields(vec![
         Field::line("Call first"),

@@ -41,6 +41,7 @@ pub(super) fn stub(desk: &Desk<'_>) -> Paper {
     let rows = FAULTS.iter().map(|fault| Row::of(vec![Cell::text(*fault), Cell::Blank, Cell::Blank, Cell::Tick]));
     let columns = vec![Column::words("fault", 1.6), Column::room("expected", 45.0), Column::room("seen", 45.0), Column::fit("done")];
     sheet.table("faults", "", columns, rows.collect());
+    sheet.failures();
     sheet.heading("Words for the door");
     sheet.say("“This drive's stop and its safe torque off are no isolation. Lock out every source and prove dead before work.”");
     sheet.fields(vec![
@@ -127,6 +128,7 @@ pub(super) fn isolation(desk: &Desk<'_>) -> Paper {
         tick("Old unit: lifting points and mass read before the last screw is loosened."),
     ]);
     sheet.ticks(steps);
+    sheet.failures();
     sheet.heading("Giving it back");
     sheet.ticks(vec![
         tick("Tools, rags and swarf out; covers on; earths and shorting leads counted back."),

@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use dossier::paper::{Caution, Cell, Column, Field, Figure, Heading, Paper, Part, Row, Run, Table, Tick};
 use findings::caution::{self, DEFERENCE};
 use findings::facts::Survey;
+use findings::failure_modes::{self, ON_PAPER};
 use plant::survey::{self, FACTS, FactId};
 
 use crate::assess::Input;
@@ -19,6 +20,8 @@ pub(crate) struct Desk<'d> {
     pub(crate) report: &'d dossier::Position,
     pub(crate) room: Option<dossier::boxes::BoxReport>,
     pub(crate) words: Option<Result<dossier::words::Words, String>>,
+    pub(crate) settings: Option<Result<dossier::settings::Settings, String>>,
+    pub(crate) night: Result<dossier::cutover::Cutover, String>,
 }
 
 impl Desk<'_> {
@@ -73,7 +76,8 @@ impl<'d> Sheet<'d> {
         self.reads_duty();
     }
 
-    fn reads_duty(&mut self) {
+    /// Notes that the whole duty table was read.
+    pub(crate) fn reads_duty(&mut self) {
         let rows = self.desk.survey.position().duty.len();
         for row in 0..rows {
             for column in 0..survey::DUTY_COLUMNS.len() {
@@ -166,6 +170,29 @@ impl<'d> Sheet<'d> {
 
     pub(crate) fn part(&mut self, part: Part) {
         self.paper.parts.push(part);
+    }
+
+    /// What is known to go wrong and what this paper has people do against it.
+    pub(crate) fn failures(&mut self) {
+        let own = ON_PAPER.iter().filter(|o| o.paper == self.paper.name);
+        let rows: Vec<Row> = own
+            .filter_map(|o| Some((o, failure_modes::find(o.row)?)))
+            .map(|(o, mode)| {
+                let what = format!("{}: {}", mode.symptom, mode.cause);
+                Row::of(vec![super::answer::count(o.row.into()), Cell::text(what), Cell::text(o.against), Cell::Blank])
+            })
+            .collect();
+        if rows.is_empty() {
+            return;
+        }
+        self.heading("Known to go wrong");
+        let columns = vec![
+            Column::numbers("row", ""),
+            Column::words("what happens, and from what", 1.3),
+            Column::words("against it", 1.5),
+            Column::room("seen to by, on", 32.0),
+        ];
+        self.table("known", "Rows of the list of failure modes that no survey decides; common practice, no source.", columns, rows);
     }
 
     /// Cautions by their letters, then who decides; each paper that sends somebody to the equipment has them.

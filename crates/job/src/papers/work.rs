@@ -160,6 +160,7 @@ pub(super) fn commissioning(desk: &Desk<'_>) -> Paper {
         expect("Air in the box and the unit's own temperature after an hour.", "below the figures of the heat balance"),
         hold("Operations have seen it run, stop, fault and restart, and take it over."),
     ]);
+    sheet.failures();
     sheet.heading("Stop at once when");
     sheet.lines(STOP.iter().map(|s| (*s).to_owned()));
     sheet.fields(vec![Field::line("Commissioned by, date"), Field::line("For operations"), Field::line("Released to run at")]);

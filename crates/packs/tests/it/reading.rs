@@ -77,7 +77,7 @@ fn the_full_position_has_every_fact() {
     );
     assert_eq!((reactor.may_turn, reactor.mass, reactor.losses), (true, Some(Mass::kg(11.0)), Power::w(65.0)));
     let log = file.log.expect("named");
-    assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 184));
+    assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 192));
 }
 
 #[test]

@@ -1,0 +1,182 @@
+//! The audit of the power path over the demo: what it says agrees with the assessment, and nothing stands there without its reason.
+#![allow(clippy::disallowed_methods, reason = "these tests read the demo from the source tree")]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first broken expectation")]
+
+use std::path::PathBuf;
+
+use dossier::power::{Audit, Line};
+use job::assess::{Input, assess_position};
+use job::power::audit;
+use packs::{PackFile, Source, read_pack, read_position, read_site};
+use plant::decision::Decisions;
+use plant::fact::{Fact, Known};
+use plant::position::{Position, Site};
+use plant::product::Series;
+use plant::survey::{self, FactId};
+
+struct Demo {
+    site: Site,
+    positions: Vec<Position>,
+    packs: Vec<Series>,
+    decisions: Decisions,
+}
+
+impl Demo {
+    fn read() -> Self {
+        let root = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../changeout/demo"));
+        let text = |name: &str| Source::new(name, std::fs::read_to_string(root.join(name)).unwrap());
+        let names = |folder: &str| {
+            let entries = std::fs::read_dir(root.join(folder)).unwrap();
+            let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
+            names.sort();
+            names
+        };
+        let positions =
+            names("positions").iter().map(|n| read_position(&text(&format!("positions/{n}"))).value.unwrap().position).collect();
+        let pack = |series: &String| {
+            let folder = format!("packs/{series}");
+            let files: Vec<(String, Vec<u8>)> =
+                names(&folder).iter().map(|n| (format!("{folder}/{n}"), std::fs::read(root.join(&folder).join(n)).unwrap())).collect();
+            let files: Vec<PackFile<'_>> = files.iter().map(|(name, bytes)| PackFile { name, bytes }).collect();
+            read_pack(&files, series).value.unwrap()
+        };
+        let site = read_site(&text("site.toml")).value.unwrap();
+        Self { site, positions, packs: names("packs").iter().map(pack).collect(), decisions: Decisions::default() }
+    }
+
+    fn input(&self) -> Input<'_> {
+        let Self { site, positions, packs, decisions } = self;
+        Input { site, positions, only: None, packs, decisions, date: "2026-03-10", shown: 4 }
+    }
+
+    fn audit(&self, tag: &str) -> Audit {
+        audit(self.input(), tag, None).unwrap().unwrap()
+    }
+
+    /// With a fact of the site's supplies taken away.
+    fn without_supply_fact(mut self, id: FactId) -> Self {
+        for (_, fact) in self.site.supplies.iter_mut().flat_map(|s| &mut s.facts).filter(|(own, _)| *own == id) {
+            *fact = Fact::default();
+        }
+        self
+    }
+}
+
+fn lines(audit: &Audit) -> impl Iterator<Item = &Line> {
+    audit.sections.iter().flat_map(|s| &s.lines)
+}
+
+fn line<'a>(audit: &'a Audit, what: &str) -> &'a Line {
+    lines(audit).find(|l| l.what.starts_with(what)).unwrap_or_else(|| panic!("{what}"))
+}
+
+#[test]
+fn verdicts_and_margins_are_those_of_the_assessment() {
+    let demo = Demo::read();
+    for position in &demo.positions {
+        let audit = demo.audit(&position.tag);
+        let report = assess_position(demo.input(), position);
+        let first = &report.candidates[0];
+        assert_eq!(audit.new, first.id);
+        let mut judged = 0;
+        for line in lines(&audit) {
+            let Some(name) = &line.finding else { continue };
+            let finding = first.findings.iter().find(|f| f.name == *name).unwrap();
+            if line.verdict.is_empty() {
+                // Where the fault cannot arise, nothing is judged.
+                assert_eq!((finding.verdict.as_str(), finding.margin.low), ("holds", None), "{}: {name}", audit.tag);
+                continue;
+            }
+            assert_eq!(
+                (&line.verdict, line.margin.clone().unwrap_or_default().low),
+                (&finding.verdict, finding.margin.low),
+                "{}: {name}",
+                audit.tag
+            );
+            judged += 1;
+        }
+        assert!(judged > 12, "{judged}");
+        let worst = |v: &str| lines(&audit).any(|l| l.verdict == v);
+        assert!(audit.verdict != "holds" || !worst("fails"), "{}: {}", audit.tag, audit.verdict);
+    }
+}
+
+#[test]
+fn every_figure_has_its_source_and_every_gap_its_reason() {
+    let demo = Demo::read();
+    for position in &demo.positions {
+        let audit = demo.audit(&position.tag);
+        assert!(!audit.cautions.is_empty() && !audit.remarks.is_empty());
+        for line in lines(&audit) {
+            let at = format!("{}: {}", audit.tag, line.what);
+            for reading in [&line.before, &line.after, &line.limit] {
+                assert!(reading.low.is_none() || !reading.text.is_empty() && reading.low <= reading.high, "{at}: {reading:?}");
+                assert!(!reading.text.contains("NaN") && !reading.text.contains("inf"), "{at}: {reading:?}");
+            }
+            assert!(line.after.low.is_none() || !line.source.is_empty(), "{at} has no source");
+            assert!(line.after.text != "not known" || !line.note.is_empty(), "{at} does not say why it is not known");
+            assert!(line.verdict != "holds" || line.open.is_empty() || line.margin.is_none(), "{at} holds while {:?} is open", line.open);
+        }
+    }
+}
+
+#[test]
+fn what_is_taken_away_stands_open_on_its_lines() {
+    let audit = Demo::read().without_supply_fact(survey::TRANSFORMER.id).audit("BE-101");
+    assert!(audit.open.contains(&"supply.transformer".to_owned()), "{:?}", audit.open);
+    let at_transformer = line(&audit, "fault current at the transformer");
+    assert_eq!(at_transformer.after.text, "not known");
+    assert!(at_transformer.note.contains("supply.transformer"), "{}", at_transformer.note);
+    let reactor = line(&audit, "impedance of the source");
+    assert_eq!(reactor.verdict, "depends");
+    assert_eq!(reactor.open, ["supply.transformer"]);
+}
+
+#[test]
+fn an_unknown_old_drive_leaves_its_column_empty_and_says_so() {
+    let mut demo = Demo::read();
+    for position in &mut demo.positions {
+        position.old_code = None;
+    }
+    let audit = demo.audit("BE-101");
+    assert!(audit.old.is_none() && lines(&audit).all(|l| l.before.text.is_empty() && l.verdict_before.is_empty()));
+    assert!(audit.remarks.iter().any(|r| r.contains("old.code")), "{:?}", audit.remarks);
+}
+
+#[test]
+fn fault_currents_fall_along_the_path() {
+    let demo = Demo::read();
+    for position in &demo.positions {
+        let audit = demo.audit(&position.tag);
+        let currents: Vec<f64> = ["fault current at the panel", "fault current at the drive", "fault current behind"]
+            .iter()
+            .filter_map(|w| line(&audit, w).after.high)
+            .collect();
+        assert!(currents.windows(2).all(|pair| pair[1] <= pair[0] * (1.0 + 1e-9)), "{}: {currents:?}", audit.tag);
+    }
+}
+
+#[test]
+fn a_candidate_can_be_named_and_a_wrong_name_is_told() {
+    let demo = Demo::read();
+    let position = demo.positions.iter().find(|p| p.tag == "BE-101").unwrap();
+    let report = assess_position(demo.input(), position);
+    let second = &report.candidates[1];
+    let audit = audit(demo.input(), "BE-101", Some(&second.id)).unwrap().unwrap();
+    assert_eq!(audit.new, second.id);
+    for line in lines(&audit) {
+        let Some(name) = &line.finding else { continue };
+        let finding = second.findings.iter().find(|f| f.name == *name).unwrap();
+        assert!(line.verdict == finding.verdict || line.verdict.is_empty() && finding.margin.low.is_none(), "{name}");
+    }
+    assert!(job::power::audit(demo.input(), "BE-101", Some("no/such/unit")).unwrap().is_err());
+    assert!(job::power::audit(demo.input(), "XX-0", None).is_none());
+}
+
+/// Known to hold a value: the tests above stand on the demo's own survey.
+#[test]
+fn the_demo_knows_its_transformers() {
+    let demo = Demo::read();
+    let mut known = demo.site.supplies.iter().flat_map(|s| &s.facts).filter(|(id, _)| *id == survey::TRANSFORMER.id);
+    assert!(known.all(|(_, f)| !matches!(f.known, Known::Missing)));
+}
