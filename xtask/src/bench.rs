@@ -50,6 +50,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
          Python, {:.0} times as many here",
         words / python
     );
+    papers::run()?;
     let desk = ["DESK_DEMO_FIRST_PAGE_MS ", "DESK_DEMO_EDIT_MS ", "DESK_MANY_FIRST_PAGE_MS ", "DESK_MANY_EDIT_MS "];
     let [first, edit, many_first, many_edit] =
         figures(&mut process::cargo(&root(), ["bench", "-p", "changeout", "--bench", "desk"]), desk)?;
@@ -58,7 +59,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
          load of the machine: {}",
         load()
     );
-    papers::run()
+    Ok(())
 }
 
 /// Before the figures of a proof of network words: values a second, values, greatest errors of setpoint and of the shown speed in Hz.

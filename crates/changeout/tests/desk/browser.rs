@@ -58,6 +58,8 @@ impl Browser {
         let mut browser = Self { driver, host: format!("127.0.0.1:{port}"), session: String::new(), profile };
         let wanted = json!({ "capabilities": { "alwaysMatch": {
             "goog:chromeOptions": { "args": arguments }, "goog:loggingPrefs": { "browser": "ALL" }, "unhandledPromptBehavior": "accept",
+            // axe-core looks at every element of a long page.
+            "timeouts": { "script": 120_000 },
         } } });
         let made = browser.ask("POST", "/session", &wanted);
         browser.session = made["sessionId"].as_str().unwrap_or_else(|| panic!("no session: {made}")).to_owned();

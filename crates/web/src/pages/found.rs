@@ -176,12 +176,8 @@ fn page(desk: &Desk, now: &Now, ask: &Ask, tag: &str, sent: &Sent, status: Statu
         @if !next.is_empty() {
             p { "Settles most: " @for (i, fact) in next.iter().take(5).enumerate() { @if i > 0 { ", " } a href={ "#" (fact) } { (fact) } } "." }
         }
+        p { "A photograph or a scan as a proof? " a href="#proof" { "Keep it here" } "." }
         p.help { "Write a value with its unit (“52 A”, “40 hp”), a range (“20..60 m”), possibilities (“24 V | 120 V”), or “?”. Only people who are authorised on site open doors or measure with power on." }
-        form.filter.proof method="post" action=(at(tag, "/proof")) enctype="multipart/form-data" {
-            label { "Photograph or scan as a proof" input type="file" name="proof" required accept="image/jpeg,image/png,image/webp,application/pdf"; }
-            label { "Name" input name="by" required maxlength="80" autocomplete="name" value=(ask.who); }
-            button type="submit" { "Keep it" }
-        }
         @if is_proof(ask.query("proof")) { p { "Kept as " a href=(link(ask.query("proof"))) { (ask.query("proof")) } "; it goes with what you save below." } }
         datalist #by-kind { @for word in OriginKind::INFO.words { option value=(word.word) {} } }
         form.survey method="post" action=(at(tag, "/found")) data-check="/check.json" {
@@ -198,6 +194,15 @@ fn page(desk: &Desk, now: &Now, ask: &Ask, tag: &str, sent: &Sent, status: Statu
                 }
             }
             div.save { button.main type="submit" { "Save what was changed" } }
+        }
+        section #proof {
+            h2 { "Keep a proof" }
+            p.help { "A photograph of a plate or a scan of a sheet, JPEG, PNG, WebP or PDF. Save what you typed above first. It is kept below evidence/, and its name then stands in the field “Proof” above, for the readings that it shows." }
+            form.filter method="post" action=(at(tag, "/proof")) enctype="multipart/form-data" {
+                label { "Photograph or scan" input type="file" name="proof" required accept="image/jpeg,image/png,image/webp,application/pdf"; }
+                label { "Name" input name="by" required maxlength="80" autocomplete="name" value=(ask.who); }
+                button type="submit" { "Keep it" }
+            }
         }
     };
     let facts: BTreeMap<&str, Value> =
