@@ -7,6 +7,7 @@ pub mod conflict;
 pub mod copy;
 pub mod load;
 mod number;
+mod rows;
 pub mod side;
 pub mod translate;
 
@@ -14,5 +15,6 @@ pub use conflict::Conflict;
 pub use copy::{Typed, as_delivered, typed_over};
 pub use load::Step;
 pub use number::{number_text, raw_text};
+pub use rows::as_found;
 pub use side::{Machine, Open, Side};
-pub use translate::{Line, Sheet, Shown, Value, as_found, translate};
+pub use translate::{Line, Sheet, Shown, Value, translate};

@@ -78,13 +78,13 @@ fn a_data_sheet_with_mistakes_begins_nothing() {
     let site = Site::demo();
     let files = |site: &Site| site.snapshot().len();
     let before = files(&site) + 1;
-    site.write("sheet.eds", SHEET.replace("DataType=0x0006", "DataType=six").replace("HighLimit=0x2710", "HighLimit=0"));
+    site.write("sheet.eds", SHEET.replace("DataType=0x0006", "DataType=six"));
     let sheet = site.file("sheet.eds");
     let arguments = ["new", "pack", "begun", "--from", sheet.to_str().unwrap(), "--site", site.path()];
     run(arguments).ends(2).says(&["“six” is no DataType", "1 error"]);
     site.write("sheet.eds", SHEET.replace("HighLimit=0x2710", "HighLimit=0").replace("AccessType=rw", "AccessType=perhaps"));
     run(arguments).ends(2).says(&["lies below LowLimit", "“perhaps” is no AccessType", "2 errors"]);
-    site.write("sheet.eds", [0xff, 0xfe, 0, 1]);
+    site.write("sheet.eds", [0xff_u8, 0xfe, 0, 1]);
     run(arguments).ends(2).says(&["UTF-16"]);
     assert_eq!(files(&site), before);
 }

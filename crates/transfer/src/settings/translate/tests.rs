@@ -10,6 +10,7 @@ use plant::settings::{
 };
 use proptest::prelude::*;
 
+use super::super::number::read;
 use super::*;
 
 fn number_of(
