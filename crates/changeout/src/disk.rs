@@ -534,15 +534,7 @@ fn number_of(_: &fs::Metadata) -> u64 {
 }
 
 /// Largest file of a certificate, a key or a password.
-const SECRET_BYTES: u64 = 1 << 20;
-
-/// The bytes of a small file.
-pub(crate) fn read_bytes(path: &Path) -> Result<Vec<u8>, Failure> {
-    let mut bytes = Vec::new();
-    let file = fs::File::open(path).map_err(Failure::disk("read", path))?;
-    file.take(SECRET_BYTES).read_to_end(&mut bytes).map_err(Failure::disk("read", path))?;
-    Ok(bytes)
-}
+pub(crate) const SECRET_BYTES: usize = 1 << 20;
 
 /// The bytes of a small file that nobody but its owner and its group may read.
 pub(crate) fn read_secret(path: &Path) -> Result<Vec<u8>, Failure> {
@@ -550,7 +542,7 @@ pub(crate) fn read_secret(path: &Path) -> Result<Vec<u8>, Failure> {
     if is_open_to_all(&data) {
         return Err(Failure::Usage(format!("everybody on this machine may read {0}: chmod o= {0}", path.display())));
     }
-    read_bytes(path)
+    read_bytes(path, SECRET_BYTES)
 }
 
 #[cfg(unix)]

@@ -9,7 +9,7 @@ use serde_json::json;
 use web::{Desk, Face, Keys};
 
 use crate::desk::OnDisk;
-use crate::disk::{is_site, read_bytes, read_secret};
+use crate::disk::{SECRET_BYTES, is_site, read_bytes, read_secret};
 use crate::problems::Failure;
 use crate::{Common, End, say};
 
@@ -120,7 +120,7 @@ fn secrets(options: &Options) -> Result<Option<Secrets>, Failure> {
         }
         return Ok(None);
     };
-    let (certificate, key, password) = (read_bytes(certificate)?, read_secret(key)?, read_secret(password)?);
+    let (certificate, key, password) = (read_bytes(certificate, SECRET_BYTES)?, read_secret(key)?, read_secret(password)?);
     let password = String::from_utf8_lossy(&password).lines().next().unwrap_or_default().trim().to_owned();
     Ok(Some(Secrets { certificate, key, password }))
 }
