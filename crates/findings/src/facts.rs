@@ -22,6 +22,10 @@ use plant::quantity::{Count, Current};
 use plant::settings::{Raw, Setting};
 use plant::survey::{self, FACT_IDS, FACTS, FactId, FactType, Key, Rule};
 use rustc_hash::FxHashMap;
+use transfer::behaviour::event::Event;
+use transfer::behaviour::machine::Machine;
+use transfer::behaviour::rules::{Rule as SafetyRule, Verdict};
+use transfer::behaviour::scheme::Needs;
 
 pub use self::domain::Domain;
 pub use self::network::WordPair;
@@ -100,12 +104,20 @@ pub struct Survey<'p> {
     old_words: Rc<OldWords>,
     old_settings: Rc<OldSettings>,
     spectra: Spectra,
+    judged: Judged,
     wired: WiredUnits,
     per_minute: f64,
 }
 
 /// Line currents of front ends that were solved already, by the bits of what they were solved for.
 type Spectra = Rc<RefCell<FxHashMap<[u64; 7], Result<Drawn, Stop>>>>;
+
+/// A unit in a wiring, what the machine needs, and what happens.
+pub(crate) type Explored = (Machine, Needs, Vec<Event>);
+/// What the rules of safety say of it.
+type Verdicts = Result<Vec<(SafetyRule, Verdict)>, Stop>;
+/// Explorations of behaviour that were made already.
+type Judged = Rc<RefCell<FxHashMap<Explored, Verdicts>>>;
 
 /// What becomes of the conductors, by series and frame.
 type WiredUnits = Rc<RefCell<FxHashMap<(usize, String), Rc<Wired>>>>;
@@ -182,6 +194,7 @@ impl<'p> Survey<'p> {
             old_words: Rc::default(),
             old_settings: Rc::default(),
             spectra: Rc::default(),
+            judged: Rc::default(),
             wired: Rc::default(),
             per_minute: 1.0,
             domains,
@@ -258,6 +271,7 @@ impl<'p> Survey<'p> {
             old_words: Rc::clone(&self.old_words),
             old_settings: Rc::clone(&self.old_settings),
             spectra: Rc::clone(&self.spectra),
+            judged: Rc::clone(&self.judged),
             wired: Rc::clone(&self.wired),
             per_minute: self.per_minute,
             ..survey
@@ -413,6 +427,23 @@ impl<'s> Reader<'s> {
         }
         store.insert(key, solved.clone());
         solved
+    }
+
+    /// What the rules of safety say of a unit in a wiring; explored once for all completions of the position.
+    ///
+    /// # Errors
+    /// As `explore`.
+    pub(crate) fn judged(&self, key: Explored, explore: impl FnOnce(&Explored) -> Verdicts) -> Verdicts {
+        if let Some(known) = self.survey.judged.borrow().get(&key) {
+            return known.clone();
+        }
+        let found = explore(&key);
+        let mut store = self.survey.judged.borrow_mut();
+        if store.len() >= SPECTRA_KEPT {
+            store.clear();
+        }
+        store.insert(key, found.clone());
+        found
     }
 
     /// Rated current of all motors on the drive.

@@ -34,7 +34,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     };
     let made = with(facts, unit, &scheme, habits, false, Some(category))?;
     let needs = Needs { category: Some(category), ..Needs::default() };
-    kept(rec, made, scheme, &needs, &[Event::Turn(Input::Emergency)], Rule::Category)
+    kept(facts, rec, made, scheme, &needs, &[Event::Turn(Input::Emergency)], Rule::Category)
 }
 
 #[cfg(test)]

@@ -127,6 +127,7 @@ pub(super) fn command_events(scheme: &Scheme) -> Vec<Event> {
 
 /// Whether a rule is kept over some events: explored in full, over those events alone.
 pub(super) fn kept<R: Recorder>(
+    facts: &Reader<'_>,
     rec: &mut R,
     unit: Unit,
     scheme: Scheme,
@@ -139,7 +140,9 @@ pub(super) fn kept<R: Recorder>(
     events.extend(more);
     events.push(Event::Time);
     let machine = Machine { unit, scheme };
-    let judged = judge_over(&machine, &scheme, needs, &events).map_err(|e| Stop::Refused(e.to_string()))?;
+    let judged = facts.judged((machine, *needs, events), |(machine, needs, events)| {
+        judge_over(machine, &scheme, needs, events).map_err(|e| Stop::Refused(e.to_string()))
+    })?;
     let verdict = judged.into_iter().find(|(r, _)| *r == rule).map(|(_, verdict)| verdict);
     Ok(match verdict {
         Some(Verdict::Broken(trace)) => {

@@ -36,7 +36,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if by_hand {
         events.push(Event::Turn(Input::Reset));
     }
-    let by_reset = kept(rec, made, scheme, &Needs::default(), &events, Rule::Reset)?;
+    let by_reset = kept(facts, rec, made, scheme, &Needs::default(), &events, Rule::Reset)?;
     if by_reset == Outcome::Margin(-1.0) {
         return Ok(by_reset);
     }
@@ -53,7 +53,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
             }
             let scheme = Scheme { emergency: acts, ..scheme };
             let made = with(facts, unit, &scheme, &habits, false, Some(category))?;
-            kept(rec, made, scheme, &Needs::default(), &[Event::Turn(Input::Emergency)], Rule::EmergencyStop)
+            kept(facts, rec, made, scheme, &Needs::default(), &[Event::Turn(Input::Emergency)], Rule::EmergencyStop)
         }
         _ => Ok(by_reset),
     }

@@ -30,7 +30,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let habits: &[Habit] =
         if scheme.start == StartBy::Network { &[Habit::PowerUp, Habit::ModeChange] } else { &[Habit::PowerUp, Habit::RunContact] };
     let made = with(facts, unit, &scheme, habits, false, None)?;
-    kept(rec, made, scheme, &Needs::default(), &[], Rule::PowerReturn)
+    kept(facts, rec, made, scheme, &Needs::default(), &[], Rule::PowerReturn)
 }
 
 #[cfg(test)]

@@ -340,6 +340,7 @@ impl Making<'_, '_> {
                     | Measure::LowestCarrier
                     | Measure::SettingsSheet
                     | Measure::ProtectionOn
+                    | Measure::SafeHabits
             );
             // Relays, converters and supplies are put on a rail and wired in the shop; on the night the rail is screwed in.
             let prepared = remedy.measure == Measure::ControlParts;

@@ -60,7 +60,7 @@ impl Default for Scheme {
 }
 
 /// What the machine needs, whatever stands there: the rules are held against it.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Needs {
     /// Stop category of the emergency stop; `None` while nobody has said.
     pub category: Option<Category>,

@@ -43,7 +43,7 @@ impl Machine {
             PermissiveActs::EveryMode => true,
             PermissiveActs::AutoOnly => !self.scheme.has_modes(),
         };
-        self.pilot(inputs) && !(emergency && inputs.has(Input::Emergency)) && !(permissive && !inputs.has(Input::Permissive))
+        self.pilot(inputs) && !(emergency && inputs.has(Input::Emergency)) && (!permissive || inputs.has(Input::Permissive))
     }
 
     /// Whether permissives let the automatic run.
@@ -142,7 +142,8 @@ impl Machine {
 
     /// Whether safe torque off is not demanded.
     pub(in crate::behaviour) fn torque_allowed(&self, s: &State, inputs: Inputs) -> bool {
-        !(inputs.has(Input::Emergency) && self.scheme.emergency == Emergency::SafeOff)
-            && !(s.dropped && self.scheme.emergency == Emergency::DelayedSafeOff)
+        let at_once = inputs.has(Input::Emergency) && self.scheme.emergency == Emergency::SafeOff;
+        let later = s.dropped && self.scheme.emergency == Emergency::DelayedSafeOff;
+        !at_once && !later
     }
 }
