@@ -40,7 +40,7 @@ const KEPT_OUT: &[(&str, &[&str])] = &[
     ("calamine", &["packs", "web", "changeout"]),
     ("rust_xlsxwriter", &["output", "output-pdf", "web", "changeout"]),
     ("typst", &["output-pdf", "changeout"]),
-    ("serde", &["dossier", "output", "packs", "transfer", "findings", "job", "web", "changeout", "xtask"]),
+    ("serde", &["dossier", "output", "output-pdf", "packs", "transfer", "findings", "job", "web", "changeout", "xtask"]),
 ];
 
 /// What needs what, without what only tests need.

@@ -179,7 +179,7 @@ fn habits(random: &mut Random) -> Vec<HabitRow> {
         let delivered = can.words().nth(random.below(can.len())).filter(|_| !random.one_in(8));
         HabitRow { habit, can, delivered, setting: None, time: None, place: Place::default() }
     };
-    Habit::all().filter_map(|habit| (!random.one_in(8)).then(|| row(random, habit))).collect()
+    Habit::all().filter_map(|habit| if random.one_in(8) { None } else { Some(row(random, habit)) }).collect()
 }
 
 /// Where realistic values of a fact lie, around a motor of 30 kW at 460 V; SI.
