@@ -20,6 +20,8 @@ pub struct Finding<'a> {
     pub check: &'static Check,
     /// Its margins over the ranges.
     pub bounds: Bounds,
+    /// Every fact that was read on the way there, before remedies were taken as well: what the choice of remedies rests on.
+    pub looked: FactSet,
     /// The remedy that made it better and went into the candidate.
     pub taken: Option<Remedy>,
     /// Who takes it on.
@@ -27,6 +29,12 @@ pub struct Finding<'a> {
 }
 
 impl Finding<'_> {
+    /// Puts other margins in the place of those it has.
+    fn becomes(&mut self, bounds: Bounds) {
+        self.looked.extend(&bounds.reads);
+        self.bounds = bounds;
+    }
+
     /// Its verdict; an accepted finding keeps it, it only no longer counts against the candidate.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
@@ -130,7 +138,7 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
         let found = bounds(check, &unit, context.survey, hint, depth);
         hint.extend(&found.reads);
         let accepted = context.accepted.iter().find(|a| a.tag == *tag && a.finding == check.name);
-        findings.push(Finding { check, bounds: found, taken: None, accepted });
+        findings.push(Finding { check, looked: found.reads, bounds: found, taken: None, accepted });
     }
     take_remedies(context, &mut unit, &mut findings, hints, depth);
     leave_out_needless(context, &mut unit, &mut findings, hints, depth);
@@ -175,9 +183,9 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             }
             *unit = with;
             for (other, now) in others {
-                findings[other].bounds = now;
+                findings[other].becomes(now);
             }
-            findings[index].bounds = after;
+            findings[index].becomes(after);
             findings[index].taken = Some(remedy);
             if findings[index].verdict() == Verdict::Holds {
                 break;
@@ -219,7 +227,7 @@ fn leave_out_needless<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, fi
         *unit = less;
         findings[index].taken = None;
         for (other, now) in without {
-            findings[other].bounds = now;
+            findings[other].becomes(now);
         }
     }
 }

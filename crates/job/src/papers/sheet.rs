@@ -114,7 +114,7 @@ impl<'d> Sheet<'d> {
     }
 
     fn reads_findings(&mut self, candidate: &Assessed<'_>) {
-        let ids: BTreeSet<FactId> = candidate.findings.iter().flat_map(|f| f.bounds.reads.iter()).collect();
+        let ids: BTreeSet<FactId> = candidate.findings.iter().flat_map(|f| f.looked.iter()).collect();
         ids.into_iter().for_each(|id| self.reads(id));
     }
 
