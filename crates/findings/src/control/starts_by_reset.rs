@@ -26,6 +26,10 @@ check! {
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     let scheme = Scheme { reset: ResetBy::Button, ..commands(facts)? };
+    // A start over the network goes through the words: words/restarts-on-reset judges it, with the block or without.
+    if scheme.start == StartBy::Network {
+        return Ok(Outcome::NotHere);
+    }
     let by_hand = facts.get(SCHEME_RESET)? != ResetBy::Power;
     let mut habits = vec![Habit::AutoReset];
     if by_hand {
@@ -48,9 +52,7 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
                 Emergency::SafeOff => vec![Habit::AfterSafeOff],
                 _ => vec![Habit::Stop],
             };
-            if scheme.start != StartBy::Network {
-                habits.push(Habit::RunContact);
-            }
+            habits.push(Habit::RunContact);
             let scheme = Scheme { emergency: acts, ..scheme };
             let made = with(facts, unit, &scheme, &habits, false, Some(category))?;
             kept(facts, rec, made, scheme, &Needs::default(), &[Event::Turn(Input::Emergency)], Rule::EmergencyStop)
