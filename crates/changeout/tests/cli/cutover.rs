@@ -41,7 +41,7 @@ fn ticks_are_written_and_move_the_plan_past_midnight() {
     let late = tick("isolate", "00:40").ends(1);
     assert!(late.words().contains("TURN BACK"), "{}", late.out);
     // Nothing ticked until shortly before the end: no way back is left for what is under way.
-    let last = plan(&site, &["--now", "07:55"]).ends(1);
+    let last = plan(&site, &["--now", "09:55"]).ends(1);
     assert!(last.words().contains("NO WAY BACK") && !last.words().contains("GO ON"), "{}", last.out);
     run(["check", site.path()]).ends(0);
 }

@@ -186,6 +186,8 @@ fn a_reading_changes_the_answer_and_shows_its_origin() {
 #[test]
 fn an_accepted_finding_is_named_with_its_person_and_settles() {
     let site = Site::demo();
+    // What is not known and may not be assumed, nobody can take on.
+    run(["record", site.path(), "AF-204", "cable.area", "120 mm²"]).ends(0);
     let decisions = site.read("decisions.toml");
     let before = assessed(&site, &[]);
     let open: Vec<&str> =
