@@ -24,8 +24,11 @@ const SCREEN_SAMPLES_PER_FACT: usize = 4;
 const LISTED_COMBINATIONS: usize = 256;
 /// Rounds in which a newly read fact may widen the box.
 const ROUNDS: usize = 4;
-/// Steps of the search along one axis (golden section): narrows to 0.6 % of the range.
-const AXIS_STEPS: usize = 10;
+/// Parts of an axis whose ends are tried before the search closes in: a margin may jump where a table changes its row, so that it has
+/// more than one hill.
+const AXIS_PARTS: usize = 12;
+/// Steps of the search within the two parts around the best end (golden section): narrows to 0.6 % of the range.
+const AXIS_STEPS: usize = 5;
 
 /// What may be said of a fault from what is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -269,14 +272,18 @@ impl Search<'_, '_> {
         }
     }
 
-    /// Golden-section search for the least `sign · margin` along one axis.
+    /// Search for the least `sign · margin` along one axis: evenly over all of it, then by golden section around the best.
     fn refine(&mut self, point: &mut Point, at: usize, sign: f64) {
         const GOLDEN: f64 = 0.618_033_988_749_894_8;
-        let (mut a, mut b) = (0.0, 1.0);
         let mut value = |search: &mut Self, x: f64| {
             point.set(at, x);
             search.try_at(point).map_or(f64::INFINITY, |m| sign * m)
         };
+        #[expect(clippy::cast_precision_loss, reason = "a handful of parts")]
+        let end = |part: usize| part as f64 / AXIS_PARTS as f64;
+        let tried: Vec<f64> = (0..=AXIS_PARTS).map(|part| value(self, end(part))).collect();
+        let best = (0..=AXIS_PARTS).min_by(|a, b| tried[*a].total_cmp(&tried[*b])).unwrap_or(0);
+        let (mut a, mut b) = (end(best.saturating_sub(1)), end((best + 1).min(AXIS_PARTS)));
         let (mut c, mut d) = (b - GOLDEN * (b - a), a + GOLDEN * (b - a));
         let (mut at_c, mut at_d) = (value(self, c), value(self, d));
         for _ in 0..AXIS_STEPS {
@@ -290,7 +297,8 @@ impl Search<'_, '_> {
                 at_d = value(self, d);
             }
         }
-        value(self, if at_c < at_d { c } else { d });
+        let (found, least) = if at_c < at_d { (c, at_c) } else { (d, at_d) };
+        value(self, if least < tried[best] { found } else { end(best) });
     }
 }
 

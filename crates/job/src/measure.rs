@@ -24,8 +24,10 @@ const UNPLAYED: f64 = 0.5;
 pub struct Reading {
     /// The fact.
     pub fact: FactId,
-    /// Verdicts that it settles on average.
+    /// Verdicts that it settles on average, with its part of those that wait for it and for others as well.
     pub settles: f64,
+    /// Those among them that it settles by itself; where it is 0, the reading is a step that nothing can go round.
+    pub alone: f64,
     /// The same weighed by severity and divided by effort: what readings are ordered by.
     pub worth: f64,
     /// Names of the findings that it bears on.
@@ -39,13 +41,15 @@ pub fn readings(survey: &Survey<'_>, leading: &[&Assessed<'_>], per_range: usize
     for candidate in leading {
         for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends && !f.is_taken_on()) {
             for id in depends_on(finding.check, &candidate.unit, survey, &finding.bounds) {
-                let settled = settled_by(survey, candidate, finding, id, per_range);
+                let Settled { whole, alone } = settled_by(survey, candidate, finding, id, per_range);
                 let weight = finding.check.severity.weight() / survey::def(id).effort.weight();
                 #[expect(clippy::cast_precision_loss, reason = "a handful of candidates")]
                 let share = 1.0 / leading.len() as f64;
-                let reading = found.entry(id).or_insert_with(|| Reading { fact: id, settles: 0.0, worth: 0.0, findings: Vec::new() });
-                reading.settles += settled * share;
-                reading.worth += settled * weight * share;
+                let reading =
+                    found.entry(id).or_insert_with(|| Reading { fact: id, settles: 0.0, alone: 0.0, worth: 0.0, findings: Vec::new() });
+                reading.settles += whole * share;
+                reading.alone += alone * share;
+                reading.worth += whole * weight * share;
                 if !reading.findings.contains(&finding.check.name) {
                     reading.findings.push(finding.check.name);
                 }
@@ -60,11 +64,25 @@ pub fn readings(survey: &Survey<'_>, leading: &[&Assessed<'_>], per_range: usize
     list
 }
 
+/// What a reading does for one finding.
+struct Settled {
+    /// Share of its values that settle the finding, or its part of what the finding waits for.
+    whole: f64,
+    /// Share of its values that settle the finding with nothing else read.
+    alone: f64,
+}
+
 /// Share of the readings of a fact that settle a finding.
-fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::options::Finding<'_>, id: FactId, per_range: usize) -> f64 {
+fn settled_by(
+    survey: &Survey<'_>,
+    candidate: &Assessed<'_>,
+    finding: &crate::options::Finding<'_>,
+    id: FactId,
+    per_range: usize,
+) -> Settled {
     let values = possible(survey, id, per_range);
     if values.is_empty() {
-        return part_of_open(finding, id);
+        return Settled { whole: part_of_open(finding, id), alone: 0.0 };
     }
     let settles = |value: f64| {
         let read = survey.with_reading(id, value);
@@ -79,7 +97,8 @@ fn settled_by(survey: &Survey<'_>, candidate: &Assessed<'_>, finding: &crate::op
     let all: f64 = (0..values.len()).map(weight).sum();
     let settled: f64 = values.iter().enumerate().filter(|(_, value)| settles(**value)).map(|(i, _)| weight(i)).sum();
     // No single reading settles a finding that waits for several; each is a step on the way.
-    if settled == 0.0 && !finding.bounds.open.is_empty() { part_of_open(finding, id) } else { settled / all }
+    let alone = settled / all;
+    Settled { whole: if settled == 0.0 && !finding.bounds.open.is_empty() { part_of_open(finding, id) } else { alone }, alone }
 }
 
 /// What one of several readings is worth that a finding waits for; a fact that is not open itself decides which others are.
