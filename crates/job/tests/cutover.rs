@@ -6,10 +6,11 @@ mod common;
 
 use std::sync::LazyLock;
 
-use common::{Random, position, put, series};
+use common::{Random, fill, position, put, say, series};
 use dossier::cutover::Cutover;
 use job::assess::Input;
 use job::cutover::{Ticks, plan};
+use plant::control::{Habit, HabitRow, WordSet};
 use plant::cutover::{Counted, Crew, Isolation, Shutdown, Tick, Trade, Window};
 use plant::decision::Decisions;
 use plant::fact::{Fact, Known, Place};
@@ -49,25 +50,56 @@ fn tick(task: &str, minutes: f64) -> Tick {
     Tick { task: task.into(), at: Time::minutes(minutes), by: "A. B.".into(), note: None, place: Place::default() }
 }
 
+/// What makes a position plain: no part of it asks for a remedy of its own.
+const PLAIN: &[(&str, &str)] = &[
+    ("supply.grounding", "solid"),
+    ("protection.residual", "none"),
+    ("output.filter", "none"),
+    ("output.switch", "none"),
+    ("output.bypass", "none"),
+    ("output.capacitors", "no"),
+    ("link.shared", "no"),
+    ("motor.kind", "induction"),
+    ("load.overhauling", "no"),
+    ("stop.need", "free"),
+    ("stop.after_power_loss", "no"),
+    ("scheme.start", "three-wire"),
+    ("scheme.seal", "own-relay"),
+    ("scheme.pilot", "separate"),
+    ("scheme.reversing", "no"),
+    ("scheme.reset", "button"),
+    ("scheme.emergency", "none"),
+    ("scheme.permissive", "none"),
+    ("scheme.isolating", "disconnect"),
+    ("scheme.restart_meant", "no"),
+];
+
 /// A position of which everything is known that a check asks for, on a series that suits it.
 fn settled() -> (Position, Series) {
-    // Most random positions are not; the search is made once for all tests.
+    // Not every random position is; the search is made once for all tests.
     static FOUND: LazyLock<(Position, Series)> = LazyLock::new(search);
     FOUND.clone()
 }
 
 fn search() -> (Position, Series) {
-    // Begun where one was found before: it saves minutes, and any other would do.
-    for seed in (733..4_000u64).chain(1..733) {
+    for seed in 1..40u64 {
         let mut random = Random(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
-        let series = series(&mut random);
+        let mut series = series(&mut random);
+        series.habits = Habit::all()
+            .map(|habit| {
+                let all = WordSet::of(0..habit.info().words.len());
+                HabitRow { habit, can: all, delivered: all.words().next(), setting: None, time: None, place: Place::default() }
+            })
+            .collect();
         let mut position = position(&mut random);
-        put(&mut position, "supply.grounding", Known::Value(0.0));
-        position.facts.iter_mut().zip(plant::survey::FACTS).for_each(|(fact, def)| {
-            if let (Some((low, _)), true) = (fact.known.bounds(), !def.path.is_empty()) {
+        fill(&mut position, &mut random);
+        put(&mut position, "stop.guard_delay", Known::Missing);
+        PLAIN.iter().for_each(|(path, word)| say(&mut position, path, word));
+        for fact in &mut position.facts {
+            if let Some((low, _)) = fact.known.bounds() {
                 fact.known = Known::Value(low);
             }
-        });
+        }
         let told = planned(&site(40.0, &[]), std::slice::from_ref(&position), std::slice::from_ref(&series), &Ticks::new(), None).unwrap();
         if told.ready {
             return (position, series);

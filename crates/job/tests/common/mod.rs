@@ -1,5 +1,5 @@
 //! Random positions and an invented series for property tests. Everything here is invented.
-#![allow(dead_code, unreachable_pub, reason = "each test takes what it needs")]
+#![allow(dead_code, unreachable_pub, clippy::panic, reason = "each test takes what it needs, and stops at what cannot be")]
 #![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "random numbers of tests are small")]
 
 pub mod sheet;
@@ -320,6 +320,22 @@ fn set(position: &mut Position, path: &str, random: &mut Random) {
         let v = value(random, survey::def(id));
         position.facts[id.index()] = Fact::value(v);
     }
+}
+
+/// Gives every missing fact a value.
+pub fn fill(position: &mut Position, random: &mut Random) {
+    for (i, def) in FACTS.iter().enumerate() {
+        if position.facts[i].is_missing() {
+            position.facts[i] = Fact::value(value(random, def));
+        }
+    }
+}
+
+/// Puts one of a fact's words.
+pub fn say(position: &mut Position, path: &str, word: &str) {
+    let Some(Kind::Choice(info)) = survey::find(path).map(|id| survey::def(id).kind) else { panic!("{path} is no choice") };
+    let index = info.words.iter().position(|w| w.word == word).unwrap_or_else(|| panic!("{path}: none of its words is “{word}”"));
+    put(position, path, Known::Value(index as f64));
 }
 
 /// Puts a fact.
