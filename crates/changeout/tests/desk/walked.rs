@@ -39,8 +39,7 @@ const PAGES: &[(&str, &str)] = &[
 /// Rules of axe-core, as its `runOnly`: all that WCAG AA asks for, and good practice.
 const EVERY_RULE: &str = "{ type: 'tag', values: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }";
 /// Those that colours and sizes decide.
-const OF_THE_LOOK: &str =
-    "{ type: 'rule', values: ['color-contrast', 'target-size', 'link-in-text-block', 'scrollable-region-focusable', 'css-orientation-lock'] }";
+const OF_THE_LOOK: &str = "{ type: 'rule', values: ['color-contrast', 'target-size', 'link-in-text-block', 'scrollable-region-focusable', 'css-orientation-lock'] }";
 
 fn url(desk: &Open, path: &str) -> String {
     format!("http://{}{path}", desk.host)
