@@ -1,5 +1,7 @@
 //! The network words of a position: from its survey and two packs to the mapping, the block and the proof.
 
+use std::sync::{Mutex, PoisonError};
+
 use dossier::program::Project;
 use dossier::words::{At, Mapped, MaxError, Proof, Renamed, Source, Table, Words};
 use plant::choice::Choice;
@@ -48,7 +50,7 @@ pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Seri
     if made.open.is_empty() {
         match block(&pair) {
             Ok(written) => {
-                proof = prove_block(&pair, &written).ok();
+                proof = proved(&pair, &written);
                 vectors = vector_tables(&pair, &written);
                 project = tables::with_test(&pair, &written).or(Some(written));
             }
@@ -97,6 +99,28 @@ pub fn words(position: &Position, old_series: Option<&Series>, new_series: &Seri
         files: Vec::new(),
     };
     Ok(Answer { words, project })
+}
+
+/// Proofs that were made: whoever changes a fact that no number of the words hangs on need not wait for the same proof again. What a
+/// proof is made from tells them apart, so that none can be out of date.
+static PROVED: Mutex<Vec<(String, proof::Proof)>> = Mutex::new(Vec::new());
+/// How many are kept; a site has a handful of pairs of layouts.
+const KEPT: usize = 16;
+
+/// The proof of a block; `None` when the block is wrong.
+fn proved(pair: &Pair<'_>, written: &Project) -> Option<proof::Proof> {
+    let made_from = format!("{pair:?} {written:?}");
+    let kept = || PROVED.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some((_, known)) = kept().iter().find(|(from, _)| *from == made_from) {
+        return Some(known.clone());
+    }
+    let proof = prove_block(pair, written).ok()?;
+    let mut kept = kept();
+    if kept.len() >= KEPT {
+        kept.remove(0);
+    }
+    kept.push((made_from, proof.clone()));
+    Some(proof)
 }
 
 /// Both layouts of a replacement.

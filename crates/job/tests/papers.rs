@@ -7,13 +7,14 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
 use dossier::paper::{Binder, Link, Part, Run};
+use findings::candidate::Candidate;
 use job::assess::{Input, join};
 use job::papers::binder;
 use packs::{PackFile, Source, read_pack, read_position, read_site};
 use plant::decision::{Chosen, Decisions};
 use plant::fact::{Fact, Known, Place};
 use plant::position::{Position, Site};
-use plant::product::Series;
+use plant::product::{Rating, Series};
 use plant::survey::{self, Assume, FACTS, FactId, Kind};
 use rayon::prelude::*;
 
@@ -54,6 +55,17 @@ impl Demo {
 
     fn binder(&self, positions: &[Position], decisions: &Decisions, tag: &str) -> Binder {
         binder(self.input(positions, decisions), tag).unwrap()
+    }
+
+    /// The demo with one unit that may replace; the old units stay, and others would only take time.
+    fn offering(mut self, candidate: &str) -> Self {
+        let (site, packs) = (&self.site, &mut self.packs);
+        packs.retain(|s| candidate.starts_with(&format!("{}/", s.id)) || !site.offered.contains(&s.id));
+        for series in packs.iter_mut().filter(|s| site.offered.contains(&s.id)) {
+            let own: Vec<Rating> = Candidate::all(series).filter(|c| c.id() == candidate).map(|c| c.rating.clone()).collect();
+            series.ratings = own;
+        }
+        self
     }
 
     /// The positions with one fact of one of them replaced.
@@ -138,10 +150,7 @@ fn one_fact_changes_only_the_papers_that_read_it() {
     let demo = Demo::read();
     for tag in ["BE-101", "SF-512"] {
         let decisions = decided(&demo, tag);
-        // Other units than the chosen one only take time here.
-        let chosen = decisions.chosen[0].candidate.split('/').next().unwrap().to_owned();
-        let mut demo = Demo::read();
-        demo.packs.retain(|s| s.id == chosen || !demo.site.offered.contains(&s.id));
+        let demo = Demo::read().offering(&decisions.chosen[0].candidate);
         let changes = differences(&demo, tag, &decisions);
         assert!(changes.len() >= FACTS.len());
         for (path, papers) in &changes {
@@ -161,7 +170,9 @@ fn one_fact_changes_only_the_papers_that_read_it() {
 
 #[test]
 fn without_a_decision_the_choice_is_read_as_well() {
-    let demo = Demo::read();
+    let mut demo = Demo::read();
+    let chosen = decided(&demo, "BE-101").chosen[0].candidate.split('/').next().unwrap().to_owned();
+    demo.packs.retain(|s| s.id == chosen || !demo.site.offered.contains(&s.id));
     let changes = differences(&demo, "BE-101", &Decisions::default());
     assert!(changes.values().any(|papers| papers.contains("door-card")), "no fact moves the choice: this test cannot fail");
 }
@@ -193,10 +204,8 @@ fn no_step_energises_while_a_fact_that_may_not_be_assumed_is_open() {
 /// Looks at every step of a position's papers, as it is and with each fact taken away that may not be assumed.
 fn barred_and_free(tag: &str) -> (usize, usize) {
     let none = Decisions::default();
-    let mut demo = Demo::read();
-    // Other units than the first only take time here.
-    let first = decided(&demo, tag).chosen[0].candidate.split('/').next().unwrap().to_owned();
-    demo.packs.retain(|s| s.id == first || !demo.site.offered.contains(&s.id));
+    let first = decided(&Demo::read(), tag).chosen[0].candidate.clone();
+    let demo = Demo::read().offering(&first);
     let (mut barred, mut free) = (0, 0);
     check(&demo, tag, &mut barred, &mut free);
     // Everything that may not be assumed and that the papers rest on is taken away in turn, from the position and from what it inherits.
