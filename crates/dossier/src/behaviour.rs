@@ -46,6 +46,8 @@ pub struct Difference {
     pub new: String,
     /// What makes it go away by itself.
     pub remedies: Vec<String>,
+    /// It goes away with what is done together.
+    pub gone: bool,
     /// What each did on the way, an entry for each event.
     pub course: Vec<Moment>,
 }

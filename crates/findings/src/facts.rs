@@ -33,7 +33,6 @@ pub use self::set::FactSet;
 pub use self::settings::SettingsPair;
 pub use self::wires::{Wired, WiredCircuit};
 use crate::demand::Demand;
-use crate::front_end::Drawn;
 
 /// One completion of the survey: for each uncertain fact a coordinate, 0 to 1 through a range, or an index into a list.
 #[derive(Clone, Debug, PartialEq)]
@@ -103,14 +102,10 @@ pub struct Survey<'p> {
     demands: RefCell<Demands>,
     old_words: Rc<OldWords>,
     old_settings: Rc<OldSettings>,
-    spectra: Spectra,
     judged: Judged,
     wired: WiredUnits,
     per_minute: f64,
 }
-
-/// Line currents of front ends that were solved already, by the bits of what they were solved for.
-type Spectra = Rc<RefCell<FxHashMap<[u64; 7], Result<Drawn, Stop>>>>;
 
 /// A unit in a wiring, what the machine needs, and what happens.
 pub(crate) type Explored = (Machine, Needs, Vec<Event>);
@@ -140,8 +135,8 @@ struct OldSettings {
 const CERTAIN: u16 = u16::MAX;
 /// Demands kept per position before the store is emptied: bounds memory, not correctness.
 const DEMANDS_KEPT: usize = 4096;
-/// Spectra kept per position, likewise.
-const SPECTRA_KEPT: usize = 4096;
+/// Explorations kept per position, likewise.
+const EXPLORATIONS_KEPT: usize = 4096;
 
 impl<'p> Survey<'p> {
     /// The survey of a position (already joined with its supply, box and site).
@@ -193,7 +188,6 @@ impl<'p> Survey<'p> {
             demands: RefCell::default(),
             old_words: Rc::default(),
             old_settings: Rc::default(),
-            spectra: Rc::default(),
             judged: Rc::default(),
             wired: Rc::default(),
             per_minute: 1.0,
@@ -270,7 +264,6 @@ impl<'p> Survey<'p> {
         Survey {
             old_words: Rc::clone(&self.old_words),
             old_settings: Rc::clone(&self.old_settings),
-            spectra: Rc::clone(&self.spectra),
             judged: Rc::clone(&self.judged),
             wired: Rc::clone(&self.wired),
             per_minute: self.per_minute,
@@ -412,23 +405,6 @@ impl<'s> Reader<'s> {
         })
     }
 
-    /// What a front end draws, by the bits of what it depends on; solved once for all completions of the position.
-    ///
-    /// # Errors
-    /// As `solve`.
-    pub(crate) fn drawn(&self, key: [u64; 7], solve: impl FnOnce() -> Result<Drawn, Stop>) -> Result<Drawn, Stop> {
-        if let Some(known) = self.survey.spectra.borrow().get(&key) {
-            return known.clone();
-        }
-        let solved = solve();
-        let mut store = self.survey.spectra.borrow_mut();
-        if store.len() >= SPECTRA_KEPT {
-            store.clear();
-        }
-        store.insert(key, solved.clone());
-        solved
-    }
-
     /// What the rules of safety say of a unit in a wiring; explored once for all completions of the position.
     ///
     /// # Errors
@@ -439,7 +415,7 @@ impl<'s> Reader<'s> {
         }
         let found = explore(&key);
         let mut store = self.survey.judged.borrow_mut();
-        if store.len() >= SPECTRA_KEPT {
+        if store.len() >= EXPLORATIONS_KEPT {
             store.clear();
         }
         store.insert(key, found.clone());

@@ -1,5 +1,7 @@
-//! What a front end draws from the line at this site, and what it does to its own DC link: solved once for all completions that
-//! round to the same circuit. The findings of harmonics and the audit of the power path both ask for it.
+//! What a front end draws from the line at this site, and what it does to its own DC link: solved once for all completions and
+//! positions that round to the same circuit. The findings of harmonics and the audit of the power path both ask for it.
+
+use std::sync::{LazyLock, PoisonError, RwLock};
 
 use calc::harmonics::{Circuit, Feed, Impedance, Load, Spectrum, front_end};
 use calc::sources::{Knowledge, Source};
@@ -8,6 +10,7 @@ use plant::choice::{FrontEnd, Phases};
 use plant::product::LineSide;
 use plant::quantity::{Capacitance, Current, Frequency, Inductance, Power, Ratio, Resistance, Voltage};
 use plant::survey::{FAULT_CURRENT, SUPPLY_PHASES, SUPPLY_VOLTAGE};
+use rustc_hash::FxHashMap;
 
 use crate::candidate::{Candidate, Measure};
 use crate::facts::{Reader, Stop};
@@ -53,7 +56,7 @@ pub(crate) struct LinkStress {
 /// What a unit draws here at its worst load behind `reactance` (reactor and choke together), behind its filter where one is fitted.
 pub(crate) fn drawn(facts: &mut Reader<'_>, unit: &Candidate<'_>, reactance: Ratio) -> Result<Drawn, Stop> {
     let line = Line::here(facts, unit)?;
-    let mut found = of_side(facts, side(unit)?, unit.frame.bus_capacitance, &line, reactance)?;
+    let mut found = of_side(side(unit)?, unit.frame.bus_capacitance, &line, reactance)?;
     if unit.measures.has(Measure::HarmonicFilter) {
         found.spectrum = scaled_to(&found.spectrum, FILTERED)?;
     }
@@ -64,7 +67,7 @@ pub(crate) fn drawn(facts: &mut Reader<'_>, unit: &Candidate<'_>, reactance: Rat
 pub(crate) fn drawn_by_old(facts: &mut Reader<'_>, unit: &Candidate<'_>) -> Option<Drawn> {
     let (old, (frame, _)) = facts.position().old_line_side.as_ref().zip(facts.position().old_frame.as_ref())?;
     let line = Line::here(facts, unit).ok()?;
-    of_side(facts, old, frame.bus_capacitance, &line, old.choke?).ok()
+    of_side(old, frame.bus_capacitance, &line, old.choke?).ok()
 }
 
 /// The line at the panel, and what the unit draws from it.
@@ -109,7 +112,7 @@ const HERTZ: f64 = 60.0;
 /// Drop of a pair of diodes.
 const DIODES: Voltage = Voltage::v(1.8);
 
-fn of_side(facts: &Reader<'_>, side: &LineSide, capacitance: Option<Capacitance>, line: &Line, reactance: Ratio) -> Result<Drawn, Stop> {
+fn of_side(side: &LineSide, capacitance: Option<Capacitance>, line: &Line, reactance: Ratio) -> Result<Drawn, Stop> {
     match side.front_end {
         FrontEnd::SixPulse => {}
         FrontEnd::TwelvePulse | FrontEnd::EighteenPulse | FrontEnd::Active => {
@@ -130,7 +133,28 @@ fn of_side(facts: &Reader<'_>, side: &LineSide, capacitance: Option<Capacitance>
         reactance.in_of_one(),
         capacitance.in_farad(),
     ];
-    facts.drawn(key.map(f64::to_bits), || solved(capacitance, &line, reactance))
+    known(key.map(f64::to_bits), || solved(capacitance, &line, reactance))
+}
+
+/// A circuit, by the bits of what it depends on.
+type Key = [u64; 7];
+/// Circuits that were solved, of all positions: a changed fact, another candidate, a neighbour on the same transformer mostly ask for
+/// the same ones again.
+static SOLVED_BEFORE: LazyLock<RwLock<FxHashMap<Key, Result<Drawn, Stop>>>> = LazyLock::new(RwLock::default);
+/// How many are kept before the store is emptied, some 5 MB: bounds memory, not correctness.
+const KEPT: usize = 8192;
+
+fn known(key: Key, solve: impl FnOnce() -> Result<Drawn, Stop>) -> Result<Drawn, Stop> {
+    if let Some(known) = SOLVED_BEFORE.read().unwrap_or_else(PoisonError::into_inner).get(&key) {
+        return known.clone();
+    }
+    let solved = solve();
+    let mut store = SOLVED_BEFORE.write().unwrap_or_else(PoisonError::into_inner);
+    if store.len() >= KEPT {
+        store.clear();
+    }
+    store.insert(key, solved.clone());
+    solved
 }
 
 fn solved(capacitance: Capacitance, line: &Line, reactance: Ratio) -> Result<Drawn, Stop> {

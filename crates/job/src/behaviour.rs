@@ -5,18 +5,21 @@ mod units;
 mod wiring;
 
 pub use self::figure::figures;
+pub use self::wiring::reads;
 
 use dossier::behaviour::{Behaviour, Difference, Left, Moment, Rule};
 use plant::position::Position;
 use plant::product::Series;
-use transfer::behaviour::answer::{Answer, Found, Ruled, answer};
+use transfer::behaviour::answer::{Answer, Found, Ruled};
 use transfer::behaviour::case::{Case, Completion};
-use transfer::behaviour::compare::Danger;
+use transfer::behaviour::compare::{Danger, compare};
 use transfer::behaviour::event::{Event, Inputs};
 use transfer::behaviour::explore::TooMany;
+use transfer::behaviour::explored::Explored;
 use transfer::behaviour::machine::{Machine, State};
 use transfer::behaviour::plan::{Plan, plan};
 use transfer::behaviour::remedy::{Remedy, candidates};
+use transfer::behaviour::rules::judge;
 use transfer::behaviour::text::{Dips, motion, sequence, side};
 
 /// A case with what people have to know of it.
@@ -76,15 +79,26 @@ pub fn behaviour(position: &Position, old_series: Option<&Series>, new_series: &
     }
     let many = |e: TooMany| format!("{}: {e}", position.tag);
     let classes = u8::try_from(dips.0.len()).unwrap_or(1);
-    let first = answer(&case, classes).map_err(many)?;
+    let mut explored = Explored::new(classes);
+    let first = explored.answer(&case).map_err(many)?;
     let remedies = candidates(&case, &new_series.habits);
     // With many completions every trial costs them all; remedies are then for when more is known.
-    let tried = if case.completions.len() <= TRIED { plan(&case, classes, &first, &remedies).map_err(many)? } else { untried(&first) };
+    let tried =
+        if case.completions.len() <= TRIED { plan(&mut explored, &case, &first, &remedies).map_err(many)? } else { untried(&first) };
     if case.completions.len() > TRIED {
         told.remarks.push("too much is open for remedies to be tried: read what decides first".to_owned());
     }
     told.states = first.states;
-    told.differences = first.differences.iter().zip(&tried.each).map(|(f, r)| difference(&case, f, &dips, &named(&remedies, r))).collect();
+    told.differences = first
+        .differences
+        .iter()
+        .zip(&tried.each)
+        .map(|(found, remedy)| Difference {
+            remedies: named(&remedies, remedy),
+            gone: !tried.after.has(&found.difference),
+            ..difference(&case, found, &dips)
+        })
+        .collect();
     told.rules = first.rules.iter().zip(&tried.rules).map(|(r, by)| rule(&case, r, &dips, &named(&remedies, by))).collect();
     told.remedies = named(&remedies, &tried.taken);
     told.left = left(&tried.after);
@@ -105,8 +119,10 @@ pub fn model(position: &Position, old_series: Option<&Series>, new_series: &Seri
     let Posed { case, dips, .. } = pose(position, old_series, new_series);
     let Some(first) = case.completions.first() else { return Ok(None) };
     let classes = u8::try_from(dips.0.len()).unwrap_or(1);
-    let found = transfer::behaviour::compare::compare(&first.machines, classes).map_err(|e| format!("{}: {e}", position.tag))?;
-    Ok(Some(transfer::behaviour::model::model(&first.machines, classes, &found)))
+    let many = |e: TooMany| format!("{}: {e}", position.tag);
+    let found = compare(&first.machines, classes).map_err(many)?;
+    let [old, new] = first.machines.map(|machine| judge(&machine, &first.machines[0].scheme, &first.needs, classes).map_err(many));
+    Ok(Some(transfer::behaviour::model::model(&first.machines, &first.needs, classes, &found, &[old?, new?])))
 }
 
 /// Most completions with which remedies are tried.
@@ -125,7 +141,7 @@ fn named(remedies: &[Remedy], places: &[usize]) -> Vec<String> {
     places.iter().filter_map(|at| remedies.get(*at)).map(|r| r.what.clone()).collect()
 }
 
-fn difference(case: &Case, found: &Found, dips: &Dips, remedies: &[String]) -> Difference {
+fn difference(case: &Case, found: &Found, dips: &Dips) -> Difference {
     let Found { difference, at, certain, on } = found;
     let completion = &case.completions[*at];
     let [old, new] = &difference.outputs;
@@ -136,8 +152,8 @@ fn difference(case: &Case, found: &Found, dips: &Dips, remedies: &[String]) -> D
         events: sequence(&completion.machines[0].scheme, &difference.events, dips),
         old: side(difference.aspect, old),
         new: side(difference.aspect, new),
-        remedies: remedies.to_vec(),
         course: course(completion, &difference.events),
+        ..Difference::default()
     }
 }
 

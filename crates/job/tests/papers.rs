@@ -3,52 +3,25 @@
 #![allow(clippy::disallowed_methods, reason = "these tests read the demo from the source tree")]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first broken expectation")]
 
-use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
+mod demo;
 
+use std::collections::{BTreeMap, BTreeSet};
+
+use demo::Demo;
 use dossier::paper::{Binder, Link, Part, Run};
 use findings::candidate::Candidate;
 use job::assess::{Input, join};
 use job::papers::binder;
-use packs::{PackFile, Source, read_pack, read_position, read_site};
 use plant::decision::{Chosen, Decisions};
 use plant::fact::{Fact, Known, Place};
-use plant::position::{Position, Site};
-use plant::product::{Rating, Series};
+use plant::position::Position;
+use plant::product::Rating;
 use plant::survey::{self, Assume, FACTS, FactId, Kind};
 use rayon::prelude::*;
 
 const DATE: &str = "2026-03-10";
 
-struct Demo {
-    site: Site,
-    positions: Vec<Position>,
-    packs: Vec<Series>,
-}
-
 impl Demo {
-    fn read() -> Self {
-        let root = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../changeout/demo"));
-        let text = |name: &str| Source::new(name, std::fs::read_to_string(root.join(name)).unwrap());
-        let names = |folder: &str| {
-            let entries = std::fs::read_dir(root.join(folder)).unwrap();
-            let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
-            names.sort();
-            names
-        };
-        let site = read_site(&text("site.toml")).value.unwrap();
-        let positions =
-            names("positions").iter().map(|n| read_position(&text(&format!("positions/{n}"))).value.unwrap().position).collect();
-        let pack = |series: &String| {
-            let folder = format!("packs/{series}");
-            let files: Vec<(String, Vec<u8>)> =
-                names(&folder).iter().map(|n| (format!("{folder}/{n}"), std::fs::read(root.join(&folder).join(n)).unwrap())).collect();
-            let files: Vec<PackFile<'_>> = files.iter().map(|(name, bytes)| PackFile { name, bytes }).collect();
-            read_pack(&files, series).value.unwrap()
-        };
-        Self { site, positions, packs: names("packs").iter().map(pack).collect() }
-    }
-
     fn input<'a>(&'a self, positions: &'a [Position], decisions: &'a Decisions) -> Input<'a> {
         Input { site: &self.site, positions, only: None, packs: &self.packs, decisions, date: DATE, shown: 4 }
     }

@@ -10,6 +10,8 @@ pub mod case;
 pub mod compare;
 pub mod event;
 pub mod explore;
+pub mod explored;
+mod graph;
 pub mod machine;
 pub mod model;
 pub mod output;
@@ -17,6 +19,7 @@ pub mod plan;
 pub mod remedy;
 pub mod rules;
 pub mod scheme;
+mod sweep;
 #[cfg(test)]
 mod tests;
 pub mod text;

@@ -10,6 +10,8 @@
 
 mod behaviour_random;
 
+use std::collections::HashSet;
+
 use behaviour_random::{Random, scheme, unit};
 use plant::choice::Choice;
 use plant::control::{Emergency, Habit, PermissiveActs, PilotSupply, Seal, StartBy};
@@ -133,4 +135,31 @@ fn every_flip_that_changes_behaviour_is_found_with_a_shortest_trace() {
     }
     println!("{CASES} flips: {changed} change behaviour, {same} do not; {tried} traces are shortest among all sequences of {SHORT} events");
     assert!(changed > CASES / 2 && same > 0 && tried > CASES / 3, "{changed} changed, {same} same, {tried} tried");
+}
+
+/// How many states both reach when every step is taken by the machines themselves, pair by pair.
+fn stepped(machines: &[Machine; 2]) -> usize {
+    let events = all_events(machines, 2);
+    let start = ([State::default(); 2], Inputs::at_rest());
+    let mut met = HashSet::from([start]);
+    let mut open = vec![start];
+    while let Some((states, inputs)) = open.pop() {
+        for event in events.iter().filter(|e| machines[0].scheme.can_happen(**e, inputs)) {
+            let next = ([0, 1].map(|at: usize| machines[at].step(states[at], inputs, *event)), event.then(inputs));
+            if met.insert(next) {
+                open.push(next);
+            }
+        }
+    }
+    met.len()
+}
+
+#[test]
+fn tables_of_each_unit_alone_lead_to_as_many_states_as_steps_of_both() {
+    let mut random = Random(0xA076_1D64_78BD_642F);
+    for case in 0..24 {
+        let old = Machine { unit: unit(&mut random), scheme: scheme(&mut random) };
+        let (new, what) = flipped(&mut random, old);
+        assert_eq!(compare(&[old, new], 2).expect("small").states, stepped(&[old, new]), "case {case}: {what}");
+    }
 }

@@ -2,6 +2,7 @@
 
 mod add;
 mod answer;
+mod behaviour;
 mod boxes;
 mod breakdown;
 mod cutover;
@@ -56,6 +57,7 @@ pub(crate) const ROUTES: &[Route] = &[
     shown("/at/{tag}/box", boxes::show),
     shown("/at/{tag}/box/drawing", boxes::drawing),
     shown("/at/{tag}/words", words::show),
+    shown("/at/{tag}/behaviour", behaviour::show),
     shown("/at/{tag}/settings", settings::show),
     shown("/at/{tag}/settings/file/{name}", settings::file),
     both("/at/{tag}/cutover", cutover::show, cutover::tick),

@@ -73,13 +73,14 @@ pub(crate) enum Tab {
     Box,
     Settings,
     Words,
+    Behaviour,
     Cutover,
     Papers,
     History,
 }
 
 impl Tab {
-    const ALL: [(Self, &'static str, &'static str); 11] = [
+    const ALL: [(Self, &'static str, &'static str); 12] = [
         (Self::Answer, "", "Answer"),
         (Self::Found, "/found", "As found"),
         (Self::Replacement, "/replacement", "Replacement"),
@@ -88,6 +89,7 @@ impl Tab {
         (Self::Box, "/box", "Box"),
         (Self::Settings, "/settings", "Settings"),
         (Self::Words, "/words", "Words"),
+        (Self::Behaviour, "/behaviour", "Behaviour"),
         (Self::Cutover, "/cutover", "Cutover"),
         (Self::Papers, "/papers", "Papers"),
         (Self::History, "/history", "History"),

@@ -28,7 +28,7 @@ fn two_nameplates_leave_everything_to_be_read_first() {
     assert!(list(&told, "open").iter().any(|o| o.as_str().is_some_and(|o| o.starts_with("scheme.start"))), "{told:#}");
 }
 
-/// What another program finds in the model that was written: states, and differences by danger, aspect and last event.
+/// What another program finds in the model that was written: states, differences by danger, aspect and last event, and rules that are broken.
 #[test]
 #[ignore = "needs spin: cargo xtask test brings it"]
 fn spin_finds_the_same_at_seven_positions() {
@@ -59,15 +59,24 @@ fn spin_finds_the_same_at_seven_positions() {
             assert!(done.status.success(), "{tag}: {program}: {}", String::from_utf8_lossy(&done.stderr));
             String::from_utf8_lossy(&done.stdout).into_owned()
         };
-        call(&spin, &["-a", file.to_str().unwrap()]);
-        call("cc", &["-O1", "-w", "-DSAFETY", "-DNOREDUCE", "-o", "pan", "pan.c"]);
-        let said = call("./pan", &["-m5000000", "-w24"]);
+        let explored = |asked: &[&str]| {
+            call(&spin, &[asked, &["-a", file.to_str().unwrap()]].concat());
+            call("cc", &["-O1", "-w", "-DSAFETY", "-DNOREDUCE", "-o", "pan", "pan.c"]);
+            call("./pan", &["-m5000000", "-w24"])
+        };
+        let told = |said: &str, word: &str| {
+            let mut lines: Vec<String> = said.lines().filter_map(|l| l.strip_prefix(word)).map(str::to_owned).collect();
+            lines.sort();
+            lines
+        };
+        let said = explored(&[]);
         let states = said.lines().find_map(|l| l.trim().strip_suffix(" states, stored")).expect("states").trim().to_owned();
-        let mut there: Vec<String> = said.lines().filter_map(|l| l.strip_prefix("DIFFERENCE ")).map(str::to_owned).collect();
-        there.sort();
+        let there = told(&said, "DIFFERENCE ");
+        let rules = told(&explored(&["-DRULES"]), "RULE ");
         let number = |text: &str| text.parse::<f64>().unwrap();
-        println!("{tag}: {states} states, {} differences", there.len());
+        println!("{tag}: {states} states, {} differences, {} times a rule is broken", there.len(), rules.len());
         assert!((number(&states) - number(&here("STATES ")[0])).abs() < 0.5, "{tag}: {states} against {:?}", here("STATES "));
         assert_eq!(there, here("DIFFERENCE "), "{tag}");
+        assert_eq!(rules, here("RULE "), "{tag}");
     }
 }

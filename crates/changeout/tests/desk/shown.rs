@@ -23,6 +23,8 @@ fn every_page_has_a_twin() {
         "/at/BE-101/papers",
         "/at/SF-512/words",
         "/at/BE-101/words",
+        "/at/BE-101/behaviour",
+        "/at/BD-808/behaviour",
         "/at/BE-101/history",
         "/at/BE-101/try?fact=load.current&value=49+A",
         "/history",

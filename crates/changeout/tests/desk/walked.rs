@@ -26,6 +26,8 @@ const PAGES: &[(&str, &str)] = &[
     ("papers", "/at/BE-101/papers"),
     ("words", "/at/SF-512/words"),
     ("words-none", "/at/BE-101/words"),
+    ("behaviour", "/at/BE-101/behaviour"),
+    ("behaviour-open", "/at/BD-808/behaviour"),
     ("history", "/history"),
     ("history-of", "/at/BE-101/history"),
     ("files", "/files"),

@@ -41,6 +41,12 @@ const FACTS: &[FactId] = &[
     survey::SCHEME_RESTART.id,
 ];
 
+/// Every fact that a comparison reads.
+pub fn reads() -> impl Iterator<Item = FactId> {
+    let needs = [survey::SCHEME_CATEGORY.id, survey::SCHEME_REFERENCE_LOSS.id, survey::NETWORK_LOSS_ACTION.id];
+    FACTS.iter().copied().chain(needs)
+}
+
 pub(super) fn variants(position: &Position) -> Wiring {
     let survey = Survey::new(position);
     let mut wiring = Wiring::default();

@@ -1,12 +1,13 @@
 //! What is certain and what depends, over all completions of a case.
 
-use rayon::prelude::*;
+use rustc_hash::FxHashMap;
 
-use super::case::{Axis, Case, Completion};
-use super::compare::{Aspect, Comparison, Danger, Difference, compare};
+use super::case::Case;
+use super::compare::{Aspect, Comparison, Danger, Difference};
 use super::event::Event;
 use super::explore::TooMany;
-use super::rules::{Rule, Verdict, judge};
+use super::explored::{Explored, Sequences};
+use super::rules::{Rule, Verdict};
 
 /// A difference over all completions.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,18 +50,26 @@ pub struct Answer {
     pub rules: Vec<Ruled>,
 }
 
+impl Answer {
+    /// Whether a difference is among them.
+    #[must_use]
+    pub fn has(&self, difference: &Difference) -> bool {
+        let wanted = key(difference);
+        self.differences.iter().any(|f| key(&f.difference) == wanted)
+    }
+}
+
 type Key = (Danger, Aspect, Option<Event>);
 
 /// What a difference is known by from one completion to the next.
-#[must_use]
-pub fn key(difference: &Difference) -> Key {
+fn key(difference: &Difference) -> Key {
     (difference.danger, difference.aspect, difference.events.last().copied())
 }
 
-struct Looked {
-    comparison: Comparison,
-    old: Vec<(Rule, Verdict)>,
-    new: Vec<(Rule, Verdict)>,
+/// What was found of one completion: the comparison, and what the rules say of both sides.
+struct Looked<'e> {
+    comparison: &'e Comparison,
+    rules: [&'e [(Rule, Verdict)]; 2],
 }
 
 /// Goes through a case. `dips`: how many classes of dips differ.
@@ -68,41 +77,56 @@ struct Looked {
 /// # Errors
 /// When a completion has more states than can be looked at.
 pub fn answer(case: &Case, dips: u8) -> Result<Answer, TooMany> {
-    let looked = case.completions.par_iter().map(|c| look(c, dips)).collect::<Result<Vec<_>, _>>()?;
-    let states = looked.iter().map(|l| l.comparison.states).max().unwrap_or(0);
-    Ok(Answer { states, differences: differences(case, &looked), rules: rules(case, &looked) })
+    Explored::new(dips).answer(case)
 }
 
-fn look(completion: &Completion, dips: u8) -> Result<Looked, TooMany> {
-    let Completion { machines, needs, .. } = completion;
-    let around = &machines[0].scheme;
-    Ok(Looked {
-        comparison: compare(machines, dips)?,
-        old: judge(&machines[0], around, needs, dips)?,
-        new: judge(&machines[1], around, needs, dips)?,
-    })
+impl Explored {
+    /// Goes through a case, and explores what nobody has explored yet.
+    ///
+    /// # Errors
+    /// When a completion has more states than can be looked at.
+    pub fn answer(&mut self, case: &Case) -> Result<Answer, TooMany> {
+        Ok(self.answers(std::slice::from_ref(case), Sequences::Shortest)?.pop().unwrap_or_default())
+    }
+
+    /// The same for several cases, with as much of their sequences.
+    ///
+    /// # Errors
+    /// As [`Explored::answer`].
+    pub(super) fn answers(&mut self, cases: &[Case], how: Sequences) -> Result<Vec<Answer>, TooMany> {
+        self.learn(cases, how)?;
+        let nothing = Comparison::default();
+        let answer = |case: &Case| {
+            let look = |c| Looked { comparison: self.comparison(c, how).unwrap_or(&nothing), rules: self.verdicts(c) };
+            let looked: Vec<Looked<'_>> = case.completions.iter().map(look).collect();
+            let states = looked.iter().map(|l| l.comparison.states).max().unwrap_or(0);
+            let neighbours = neighbours(case);
+            Answer { states, differences: differences(case, &neighbours, &looked), rules: rules(case, &neighbours, &looked) }
+        };
+        Ok(cases.iter().map(answer).collect())
+    }
 }
 
-fn differences(case: &Case, looked: &[Looked]) -> Vec<Found> {
-    let mut found: Vec<(Key, Found, Vec<bool>)> = Vec::new();
+fn differences(case: &Case, neighbours: &[Neighbours], looked: &[Looked<'_>]) -> Vec<Found> {
+    let mut places: FxHashMap<Key, usize> = FxHashMap::default();
+    let mut found: Vec<(Found, Vec<bool>)> = Vec::new();
     for (at, one) in looked.iter().enumerate() {
         for difference in &one.comparison.differences {
-            let key = key(difference);
-            let place = found.iter().position(|(k, _, _)| *k == key).unwrap_or_else(|| {
+            let place = *places.entry(key(difference)).or_insert_with(|| {
                 let first = Found { difference: difference.clone(), at, certain: false, on: Vec::new() };
-                found.push((key, first, vec![false; looked.len()]));
+                found.push((first, vec![false; looked.len()]));
                 found.len() - 1
             });
-            if let Some((_, _, has)) = found.get_mut(place) {
+            if let Some((_, has)) = found.get_mut(place) {
                 has[at] = true;
             }
         }
     }
     let mut answers: Vec<Found> = found
         .into_iter()
-        .map(|(_, found, has)| {
+        .map(|(found, has)| {
             let certain = case.is_whole() && has.iter().all(|h| *h);
-            let on = if certain { Vec::new() } else { deciding(case, &has) };
+            let on = if certain { Vec::new() } else { deciding(case, neighbours, &has) };
             Found { certain, on, ..found }
         })
         .collect();
@@ -113,33 +137,56 @@ fn differences(case: &Case, looked: &[Looked]) -> Vec<Found> {
     answers
 }
 
-/// The axes on which something depends: those along which it comes and goes while the others stand.
-fn deciding<T: PartialEq>(case: &Case, has: &[T]) -> Vec<String> {
-    let apart = |axis: usize| {
-        case.completions.iter().enumerate().any(|(i, a)| {
-            case.completions.iter().enumerate().skip(i + 1).any(|(j, b)| {
-                has.get(i) != has.get(j) && a.picks.iter().zip(&b.picks).enumerate().all(|(at, (x, y))| (at == axis) == (x != y))
-            })
-        })
-    };
-    let on: Vec<String> =
-        case.axes.iter().enumerate().filter(|(at, _)| apart(*at)).map(|(_, axis): (usize, &Axis)| axis.label.clone()).collect();
-    // With completions left out, or only several axes together, everything open is named.
-    if on.is_empty() { case.axes.iter().map(|a| a.label.clone()).collect() } else { on }
+/// Two completions that differ along one axis alone.
+#[derive(Debug)]
+struct Neighbours {
+    axis: usize,
+    at: [usize; 2],
 }
 
-fn rules(case: &Case, looked: &[Looked]) -> Vec<Ruled> {
+/// All of them.
+fn neighbours(case: &Case) -> Vec<Neighbours> {
+    let mut found = Vec::new();
+    for (i, a) in case.completions.iter().enumerate() {
+        for (j, b) in case.completions.iter().enumerate().skip(i + 1) {
+            let mut apart = a.picks.iter().zip(&b.picks).enumerate().filter(|(_, (x, y))| x != y).map(|(axis, _)| axis);
+            if let (Some(axis), None) = (apart.next(), apart.next()) {
+                found.push(Neighbours { axis, at: [i, j] });
+            }
+        }
+    }
+    found
+}
+
+/// The axes on which something depends: those along which it comes and goes while the others stand.
+fn deciding<T: PartialEq>(case: &Case, neighbours: &[Neighbours], has: &[T]) -> Vec<String> {
+    let mut apart = vec![false; case.axes.len()];
+    for Neighbours { axis, at: [i, j] } in neighbours {
+        if has.get(*i) != has.get(*j)
+            && let Some(apart) = apart.get_mut(*axis)
+        {
+            *apart = true;
+        }
+    }
+    let labels = |of: &dyn Fn(usize) -> bool| -> Vec<String> {
+        case.axes.iter().enumerate().filter(|(at, _)| of(*at)).map(|(_, axis)| axis.label.clone()).collect()
+    };
+    let on = labels(&|at| apart[at]);
+    // With completions left out, or only several axes together, everything open is named.
+    if on.is_empty() { labels(&|_| true) } else { on }
+}
+
+fn rules(case: &Case, neighbours: &[Neighbours], looked: &[Looked<'_>]) -> Vec<Ruled> {
     let one = |(place, rule): (usize, &Rule)| {
-        let words = |side: fn(&Looked) -> &Vec<(Rule, Verdict)>| -> Vec<&'static str> {
-            looked.iter().map(|l| side(l).get(place).map_or("not here", |(_, v)| v.word())).collect()
-        };
-        let (old, new) = (words(|l| &l.old), words(|l| &l.new));
-        let broken = looked.iter().enumerate().find_map(|(at, l)| match l.new.get(place) {
+        let [old, new] = [0, 1].map(|side: usize| -> Vec<&'static str> {
+            looked.iter().map(|l| l.rules[side].get(place).map_or("not here", |(_, v)| v.word())).collect()
+        });
+        let broken = looked.iter().enumerate().find_map(|(at, l)| match l.rules[1].get(place) {
             Some((_, Verdict::Broken(events))) => Some((at, events.clone())),
             _ => None,
         });
         let said = merged(case, &new);
-        let mut on = if said == "depends" { deciding(case, &new) } else { Vec::new() };
+        let mut on = if said == "depends" { deciding(case, neighbours, &new) } else { Vec::new() };
         if new.contains(&Verdict::Lacks.word()) {
             on.push(super::rules::lacking(*rule).to_owned());
         }

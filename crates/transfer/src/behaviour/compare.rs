@@ -3,9 +3,12 @@
 use rustc_hash::FxHashMap;
 
 use super::event::Event;
-use super::explore::{Edge, MOST_STATES, Reached, TooMany, explore};
+use super::explore::{Edge, TooMany, all_events, explore};
+use super::explored::Sequences;
+use super::graph::Graph;
 use super::machine::{Drive, Machine};
 use super::output::{Output, SpeedBy};
+use super::sweep::sweep;
 
 /// How bad a difference is, the worst first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -94,10 +97,11 @@ pub fn danger(old: Drive, new: Drive, driven_before: bool) -> Option<Danger> {
 }
 
 /// The aspects in which two outputs differ, apart from motion.
-fn aspects(old: &Output, new: &Output, found: &mut Vec<(Danger, Aspect)>) {
+fn aspects(old: &Output, new: &Output) -> Vec<(Danger, Aspect)> {
+    let mut found = Vec::new();
     // Where the motions differ, contacts follow them.
     if old.motion != new.motion {
-        return;
+        return found;
     }
     let mut when = |differs: bool, danger, aspect| {
         if differs {
@@ -113,6 +117,7 @@ fn aspects(old: &Output, new: &Output, found: &mut Vec<(Danger, Aspect)>) {
     when(old.ready != new.ready, Danger::SignalsOtherwise, Aspect::Ready(old.ready));
     when(old.waits != new.waits, Danger::SignalsOtherwise, Aspect::Waits(old.waits));
     when(old.tripped != new.tripped, Danger::SignalsOtherwise, Aspect::Tripped(old.tripped));
+    found
 }
 
 /// Compares an old unit in its scheme with a new one.
@@ -120,54 +125,144 @@ fn aspects(old: &Output, new: &Output, found: &mut Vec<(Danger, Aspect)>) {
 /// # Errors
 /// When there are more states than can be looked at.
 pub fn compare(machines: &[Machine; 2], dips: u8) -> Result<Comparison, TooMany> {
-    let mut found: FxHashMap<(Danger, Aspect, Event), (u32, [Output; 2])> = FxHashMap::default();
+    let events = all_events(machines, dips);
+    let [old, new] = [Graph::of(&machines[0], &machines[0].scheme, &events)?, Graph::of(&machines[1], &machines[0].scheme, &events)?];
+    Ok(compare_all([&[&old], &[&new]], &[[0, 0]], Sequences::Shortest)?.pop().unwrap_or_default())
+}
+
+/// What was found first: its danger, aspect and event; after which pair, and what is seen of both at its end.
+type Firsts = FxHashMap<(Danger, Aspect, usize), (u32, [Output; 2])>;
+
+/// Compares what was explored of several units that all go the same ways, old and new: they differ in what is seen of them. `pairs`: which
+/// old one is compared with which new one; an answer for each, with as much of its
+/// sequences as asked for.
+///
+/// # Errors
+/// When there are more pairs of states than can be looked at.
+pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]], how: Sequences) -> Result<Vec<Comparison>, TooMany> {
+    let [Some(old), Some(new)] = graphs.map(|side| side.first()) else { return Ok(Vec::new()) };
+    let sides = graphs.map(Looks::of);
+    let mut both = Both::new(&sides, pairs);
+    let mut found: Vec<Firsts> = vec![Firsts::default(); pairs.len()];
     let mut steps = 0;
-    let [old, new] = machines;
-    let (mut before, mut after) = (Vec::new(), Vec::new());
-    let mut last: Option<(u32, [Output; 2])> = None;
-    let reached = explore(machines, dips, MOST_STATES, |edge| {
+    let (ways, looks) = ([&*old.ways, &*new.ways], [&*sides[0].of_nodes, &*sides[1].of_nodes]);
+    let mut see = |edge: Edge| {
         steps += 1;
-        let was = match last {
-            Some((at, outputs)) if at == edge.at => outputs,
-            _ => outputs(old, new, edge, false),
-        };
-        last = Some((edge.at, was));
-        let is = outputs(old, new, edge, true);
-        if is[0] == is[1] {
+        if !both.is_new(edge) {
             return;
         }
-        let (had, has) = (danger(was[0].motion, was[1].motion, false), danger(is[0].motion, is[1].motion, was[1].motion == Drive::Driven));
-        if let Some(has) = has
-            && had.is_none_or(|had| has < had && had != Danger::MovesFromStill)
-        {
-            let aspect = Aspect::Motion([is[0].motion, is[1].motion]);
-            found.entry((has, aspect, edge.event)).or_insert((edge.at, is));
+        for (pair, found) in pairs.iter().zip(&mut found) {
+            let outputs = |looks: [u32; 2]| [0, 1].map(|side: usize| Output::unpacked(sides[side].seen(looks[side], pair[side])));
+            let (was, is) = (outputs(edge.was), outputs(edge.is));
+            if is[0] != is[1] {
+                step(was, is, edge, found);
+            }
         }
-        before.clear();
-        after.clear();
-        aspects(&was[0], &was[1], &mut before);
-        aspects(&is[0], &is[1], &mut after);
-        // Where the motions came apart before, the rest is their doing.
-        for aspect in after.iter().filter(|a| had.is_none() && !before.contains(a)) {
-            found.entry((aspect.0, aspect.1, edge.event)).or_insert((edge.at, is));
+    };
+    let swept = if how == Sequences::Ends { sweep(ways, looks, &mut see) } else { None };
+    let events = &old.ways.events;
+    let end = |event: usize| events.get(event).copied().into_iter().collect();
+    Ok(match swept {
+        Some(states) => {
+            let states = states?;
+            found.into_iter().map(|f| Comparison { states, steps, differences: sorted(f, |_, event| end(event)) }).collect()
         }
-    })?;
-    Ok(Comparison { states: reached.len(), steps, differences: sorted(&reached, found) })
+        None => {
+            let reached = explore(ways, looks, &mut see)?;
+            let trace = |at, event| reached.trace(events, at, event);
+            found.into_iter().map(|f| Comparison { states: reached.len(), steps, differences: sorted(f, trace) }).collect()
+        }
+    })
 }
 
-fn outputs(old: &Machine, new: &Machine, edge: Edge<'_>, after: bool) -> [Output; 2] {
-    let moment = if after { edge.to } else { edge.from };
-    [old.output(&moment.states[0], moment.inputs), new.output(&moment.states[1], moment.inputs)]
+/// How several units look in each node, as one small number.
+struct Looks {
+    of_nodes: Vec<u32>,
+    /// For each number, what is seen of each unit.
+    seen: Vec<Vec<u16>>,
 }
 
-fn sorted(reached: &Reached, found: FxHashMap<(Danger, Aspect, Event), (u32, [Output; 2])>) -> Vec<Difference> {
+impl Looks {
+    fn of(graphs: &[&Graph]) -> Self {
+        let mut looks = Self { of_nodes: vec![0; graphs.first().map_or(0, |g| g.seen.len())], seen: vec![Vec::new()] };
+        for graph in graphs {
+            let mut numbers: FxHashMap<(u32, u16), u32> = FxHashMap::default();
+            let mut seen: Vec<Vec<u16>> = Vec::new();
+            for (look, now) in looks.of_nodes.iter_mut().zip(&graph.seen) {
+                *look = *numbers.entry((*look, *now)).or_insert_with(|| {
+                    let before = looks.seen.get(*look as usize).into_iter().flatten().copied();
+                    seen.push(before.chain([*now]).collect());
+                    #[expect(clippy::cast_possible_truncation, reason = "not more than nodes")]
+                    let number = (seen.len() - 1) as u32;
+                    number
+                });
+            }
+            looks.seen = seen;
+        }
+        looks
+    }
+
+    fn seen(&self, look: u32, unit: usize) -> u16 {
+        self.seen.get(look as usize).and_then(|s| s.get(unit)).copied().unwrap_or_default()
+    }
+}
+
+/// Which steps were judged already: those that look alike find alike, and only the first of them counts.
+struct Both {
+    /// Looks of the new side.
+    width: usize,
+    /// For each pair of looks, the events after which nothing is to be judged: all where no pair of units comes apart.
+    fresh: Vec<u32>,
+    /// By the pair of looks before and the one after, the events that were judged.
+    judged: Vec<Vec<u32>>,
+}
+
+impl Both {
+    fn new(sides: &[Looks; 2], pairs: &[[usize; 2]]) -> Self {
+        let width = sides[1].seen.len();
+        let apart = |old: &[u16], new: &[u16]| pairs.iter().any(|pair| old.get(pair[0]) != new.get(pair[1]));
+        let looks = sides[0].seen.iter().flat_map(|old| sides[1].seen.iter().map(move |new| (old, new)));
+        let fresh: Vec<u32> = looks.map(|(old, new)| if apart(old, new) { 0 } else { u32::MAX }).collect();
+        Self { width, judged: vec![Vec::new(); fresh.len()], fresh }
+    }
+
+    /// Whether a step after which anything is apart looks like none before.
+    fn is_new(&mut self, edge: Edge) -> bool {
+        let place = |looks: [u32; 2]| looks[0] as usize * self.width + looks[1] as usize;
+        let (was, is) = (place(edge.was), place(edge.is));
+        let row = &mut self.judged[was];
+        if row.is_empty() {
+            row.clone_from(&self.fresh);
+        }
+        let new = row[is] >> edge.event & 1 == 0;
+        row[is] |= 1 << edge.event;
+        new
+    }
+}
+
+/// What comes apart in one step.
+fn step(was: [Output; 2], is: [Output; 2], edge: Edge, found: &mut Firsts) {
+    let (had, has) = (danger(was[0].motion, was[1].motion, false), danger(is[0].motion, is[1].motion, was[1].motion == Drive::Driven));
+    if let Some(has) = has
+        && had.is_none_or(|had| has < had && had != Danger::MovesFromStill)
+    {
+        let aspect = Aspect::Motion([is[0].motion, is[1].motion]);
+        found.entry((has, aspect, edge.event)).or_insert((edge.at, is));
+    }
+    // Where the motions came apart before, the rest is their doing.
+    if had.is_some() {
+        return;
+    }
+    let before = aspects(&was[0], &was[1]);
+    for aspect in aspects(&is[0], &is[1]).into_iter().filter(|a| !before.contains(a)) {
+        found.entry((aspect.0, aspect.1, edge.event)).or_insert((edge.at, is));
+    }
+}
+
+fn sorted(found: Firsts, sequence: impl Fn(u32, usize) -> Vec<Event>) -> Vec<Difference> {
     let mut differences: Vec<Difference> = found
         .into_iter()
-        .map(|((danger, aspect, event), (at, outputs))| {
-            let mut events = reached.trace(at);
-            events.push(event);
-            Difference { danger, aspect, events, outputs }
-        })
+        .map(|((danger, aspect, event), (at, outputs))| Difference { danger, aspect, events: sequence(at, event), outputs })
         .collect();
     differences.sort_by(|a, b| (a.danger, a.events.len(), &a.events, a.aspect).cmp(&(b.danger, b.events.len(), &b.events, b.aspect)));
     differences

@@ -1,10 +1,9 @@
 //! Every state that can be reached, breadth first, so that the first way to a state is a shortest one. Old and new unit go through the
 //! same events side by side.
 
-use rustc_hash::FxHashSet;
-
-use super::event::{Event, Inputs};
-use super::machine::{Machine, STATE_BITS, State};
+use super::event::Event;
+use super::graph::{Met, NEVER, Node, Ways};
+use super::machine::Machine;
 
 /// Most states that are looked at before the exploration is given up with a clear error.
 pub const MOST_STATES: usize = 2_000_000;
@@ -24,59 +23,53 @@ impl std::fmt::Display for TooMany {
 
 impl std::error::Error for TooMany {}
 
-/// Both machines and their inputs at one moment.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Moment {
-    /// What stands at the inputs.
-    pub inputs: Inputs,
-    /// State of each machine.
-    pub states: [State; 2],
-}
-
-/// One step of an exploration.
+/// One step of both side by side.
 #[derive(Clone, Copy, Debug)]
-pub struct Edge<'m> {
-    /// Before.
-    pub from: &'m Moment,
-    /// What happens.
-    pub event: Event,
-    /// After.
-    pub to: &'m Moment,
-    /// Number of the state before; [`Reached::trace`] leads to it.
-    pub at: u32,
+pub(super) struct Edge {
+    /// How each looks before.
+    pub(super) was: [u32; 2],
+    /// Number of the event.
+    pub(super) event: usize,
+    /// How each looks after.
+    pub(super) is: [u32; 2],
+    /// Number of the pair before; [`Reached::trace`] leads to it.
+    pub(super) at: u32,
 }
 
-/// What was reached.
-#[derive(Debug, Default)]
-pub struct Reached {
-    parents: Vec<(u32, Event)>,
+/// What was reached, each with the one before it and the number of the event between them.
+#[derive(Debug)]
+pub(super) struct Reached {
+    parents: Vec<(u32, u32)>,
 }
 
 impl Reached {
+    /// Before the first step.
+    pub(super) fn start() -> Self {
+        Self { parents: vec![(0, 0)] }
+    }
+
     /// How many states.
-    #[must_use]
-    pub fn len(&self) -> usize {
+    pub(super) fn len(&self) -> usize {
         self.parents.len()
     }
 
-    /// True before the first one.
-    #[must_use]
-    pub fn is_empty(&self) -> bool {
-        self.parents.is_empty()
+    /// Adds what an event leads to.
+    pub(super) fn push(&mut self, at: u32, event: usize) {
+        #[expect(clippy::cast_possible_truncation, reason = "a few dozen events")]
+        self.parents.push((at, event as u32));
     }
 
-    /// A shortest way to a state from before power-up.
-    #[must_use]
-    pub fn trace(&self, mut at: u32) -> Vec<Event> {
-        let mut events = Vec::new();
+    /// A shortest way from before power-up to a state and the event after it.
+    pub(super) fn trace(&self, events: &[Event], mut at: u32, last: usize) -> Vec<Event> {
+        let mut trace: Vec<Event> = events.get(last).copied().into_iter().collect();
         while let Some((parent, event)) = self.parents.get(at as usize)
             && *parent != at
         {
-            events.push(*event);
+            trace.extend(events.get(*event as usize));
             at = *parent;
         }
-        events.reverse();
-        events
+        trace.reverse();
+        trace
     }
 }
 
@@ -92,61 +85,51 @@ pub fn all_events(machines: &[Machine; 2], dips: u8) -> Vec<Event> {
     events
 }
 
-/// Explores both machines side by side and shows every step, in the order in which states are found: breadth first.
+/// Goes through both side by side and shows every step, in the order in which pairs are found: breadth first. Both ways are over the same
+/// events; `looks` is how each looks in each of its nodes.
 ///
 /// # Errors
-/// When more than `most` states can be reached.
-pub fn explore(machines: &[Machine; 2], dips: u8, most: usize, mut see: impl FnMut(Edge<'_>)) -> Result<Reached, TooMany> {
-    let events = all_events(machines, dips);
-    let same = machines[0] == machines[1];
-    let start = Moment { inputs: Inputs::at_rest(), states: [State::default(); 2] };
-    let next = |from: &Moment, event: Event| {
-        if !machines[0].scheme.can_happen(event, from.inputs) {
-            return None;
-        }
-        let first = machines[0].step(from.states[0], from.inputs, event);
-        let second = if same { first } else { machines[1].step(from.states[1], from.inputs, event) };
-        Some(Moment { inputs: event.then(from.inputs), states: [first, second] })
-    };
-    search(start, &events, most, key, next, |from, event, to, at| see(Edge { from, event, to, at }))
-}
-
-/// Breadth first through whatever has a key of its own; `see` is shown each step with the number of the node that it leaves.
-///
-/// # Errors
-/// When more than `most` nodes can be reached.
-pub(super) fn search<N: Copy>(
-    start: N,
-    events: &[Event],
-    most: usize,
-    key: impl Fn(&N) -> u64,
-    next: impl Fn(&N, Event) -> Option<N>,
-    mut see: impl FnMut(&N, Event, &N, u32),
-) -> Result<Reached, TooMany> {
-    let mut nodes = vec![start];
-    let mut reached = Reached { parents: vec![(0, Event::Time)] };
-    let mut known: FxHashSet<u64> = FxHashSet::default();
-    known.insert(key(&start));
+/// When more than [`MOST_STATES`] pairs can be reached.
+pub(super) fn explore(ways: [&Ways; 2], looks: [&[u32]; 2], mut see: impl FnMut(Edge)) -> Result<Reached, TooMany> {
+    let [old, new] = ways;
+    // A pair has a number of its own: slot by slot, in each the places of the one by the places of the other.
+    let mut end = 0_usize;
+    let first_of: Vec<usize> = old
+        .crowds
+        .iter()
+        .zip(&new.crowds)
+        .map(|(a, b)| {
+            let first = end;
+            end += *a as usize * *b as usize;
+            first
+        })
+        .collect();
+    // What is asked for in every step lies together.
+    let line = |n: &Node| first_of[n.slot as usize] + n.place as usize * new.crowds[n.slot as usize] as usize;
+    let of_old: Vec<(usize, u32)> = old.nodes.iter().zip(looks[0]).map(|(n, look)| (line(n), *look)).collect();
+    let of_new: Vec<(u32, u32)> = new.nodes.iter().zip(looks[1]).map(|(n, look)| (n.place, *look)).collect();
+    let mut met = Met::below(end);
+    let mut pairs = vec![[0_u32; 2]];
+    let mut reached = Reached::start();
+    met.meet(of_old.first().map_or(0, |(line, _)| *line));
     let mut at: u32 = 0;
-    while let Some(from) = nodes.get(at as usize).copied() {
-        for event in events {
-            let Some(to) = next(&from, *event) else { continue };
-            see(&from, *event, &to, at);
-            if known.insert(key(&to)) {
-                if nodes.len() >= most {
-                    return Err(TooMany { states: most });
+    while let Some(from) = pairs.get(at as usize).copied() {
+        let was = [of_old[from[0] as usize].1, of_new[from[1] as usize].1];
+        for (event, (a, b)) in old.row(from[0]).iter().zip(new.row(from[1])).enumerate() {
+            if *a == NEVER {
+                continue;
+            }
+            let ((line, old_look), (place, new_look)) = (of_old[*a as usize], of_new[*b as usize]);
+            see(Edge { was, event, is: [old_look, new_look], at });
+            if met.meet(line + place as usize) {
+                if pairs.len() >= MOST_STATES {
+                    return Err(TooMany { states: MOST_STATES });
                 }
-                nodes.push(to);
-                reached.parents.push((at, *event));
+                pairs.push([*a, *b]);
+                reached.push(at, event);
             }
         }
         at += 1;
     }
     Ok(reached)
-}
-
-/// Inputs need 21 bits, each state [`STATE_BITS`].
-fn key(moment: &Moment) -> u64 {
-    let [first, second] = moment.states.map(|s| u64::from(s.packed()));
-    u64::from(moment.inputs.0) << (2 * STATE_BITS) | first << STATE_BITS | second
 }

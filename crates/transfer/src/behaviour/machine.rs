@@ -12,7 +12,7 @@ use plant::network::LossAction;
 
 use super::event::{Event, Input, Inputs};
 use super::scheme::Scheme;
-use super::unit::Unit;
+use super::unit::{Asked, Unit};
 
 /// What the motor is given by the unit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -120,12 +120,31 @@ impl Machine {
     /// The state after an event; `before` are the inputs before it.
     #[must_use]
     pub fn step(&self, state: State, before: Inputs, event: Event) -> State {
+        self.watched().step(state, before, event)
+    }
+
+    /// The same machine, which notes what it asks of its unit.
+    pub(super) fn watched(&self) -> Watched<'_> {
+        Watched { unit: Asked::new(&self.unit), scheme: &self.scheme }
+    }
+}
+
+/// A machine at work.
+#[derive(Debug)]
+pub(super) struct Watched<'m> {
+    pub(super) unit: Asked<'m>,
+    pub(super) scheme: &'m Scheme,
+}
+
+impl Watched<'_> {
+    /// The state after an event; `before` are the inputs before it.
+    pub(super) fn step(&self, state: State, before: Inputs, event: Event) -> State {
         let inputs = event.then(before);
         let mut s = state;
         match event {
             Event::Turn(Input::Hand) if self.scheme.start == StartBy::Network => self.hand_over(&mut s, inputs),
             Event::Turn(_) => {}
-            Event::Dip(class) if self.unit.dies_in >> class & 1 == 1 => {
+            Event::Dip(class) if self.unit.dies_in(class) => {
                 self.settle(&mut s, inputs.with(Input::Supply, false));
             }
             Event::Dip(_) => self.dip(&mut s, inputs),
@@ -293,6 +312,6 @@ impl Machine {
 
     /// Whether the network has control.
     pub(super) fn by_network(&self, inputs: Inputs) -> bool {
-        self.scheme.start == StartBy::Network && !inputs.has(Input::Hand)
+        self.scheme.by_network(inputs)
     }
 }

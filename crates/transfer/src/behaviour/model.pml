@@ -11,6 +11,11 @@
 bit powered[2]; byte drive[2]; bit fault[2]; bit lock[2]; bit latch[2]; bit relay[2]; bit reverse[2]; bit netlost[2]; bit reflost[2];
 bit resetb[2]; bit runb[2]; bit jolt[2]; bit dropped[2]; bit raised[2]; bit jogs[2];
 
+#ifdef RULES
+/* An emergency stop that still waits for a deliberate start: only the rules ask for it. */
+bit armed;
+#endif
+
 /* None of these is part of a state: they carry values inside one step. */
 hidden byte round; hidden byte sup; hidden byte pw; hidden byte stopc; hidden byte rf; hidden byte rr; hidden byte wf; hidden byte wr;
 hidden byte en; hidden byte tq; hidden byte go; hidden byte loss; hidden byte cause_to_trip; hidden byte halts; hidden byte was; hidden byte k; hidden byte passes; hidden byte ev;

@@ -4,22 +4,25 @@
 use std::fmt::Write as _;
 
 use plant::choice::{Choice, OutputSwitch};
-use plant::control::Habit;
+use plant::control::{Category, Habit};
+use plant::network::LossAction;
 
 use super::compare::{Aspect, Comparison};
 use super::event::{DIPS, Event, Input, Inputs};
 use super::explore::all_events;
 use super::machine::Machine;
-use super::scheme::Scheme;
+use super::rules::{Rule, Verdict};
+use super::scheme::{Needs, Scheme};
 
 /// The part that is the same for all.
 const RULES: &str = include_str!("model.pml");
 /// What is seen, in the checker's own language.
 const LOOK: &str = include_str!("model_look.c");
 
-/// The model of a pair, with what was found here in its first lines, so that both can be held against each other.
+/// The model of a pair, with what was found here in its first lines, so that both can be held against each other: states, differences, and
+/// of each side the rules that it breaks. With `RULES` defined the checker looks at the rules; it then needs a bit more for each state.
 #[must_use]
-pub fn model(machines: &[Machine; 2], dips: u8, found: &Comparison) -> String {
+pub fn model(machines: &[Machine; 2], needs: &Needs, dips: u8, found: &Comparison, verdicts: &[Vec<(Rule, Verdict)>; 2]) -> String {
     let events = all_events(machines, dips.min(DIPS));
     let mut text = String::new();
     let mut line = |words: std::fmt::Arguments<'_>| {
@@ -29,6 +32,9 @@ pub fn model(machines: &[Machine; 2], dips: u8, found: &Comparison) -> String {
     line(format_args!("/* STATES {} */", found.states));
     for difference in signatures(found) {
         line(format_args!("/* DIFFERENCE {difference} */"));
+    }
+    for broken in broken(verdicts) {
+        line(format_args!("/* RULE {broken} */"));
     }
     let mut words = String::new();
     for (name, [old, new]) in habits(machines).into_iter().chain(wiring(machines)) {
@@ -48,7 +54,8 @@ pub fn model(machines: &[Machine; 2], dips: u8, found: &Comparison) -> String {
     line(format_args!("{RULES}"));
     // From here on the same names are read by the compiler of the checker.
     let undone: String = habits(machines).into_iter().chain(wiring(machines)).map(|(name, _)| format!("#undef {name}\n")).collect();
-    line(format_args!("{undone}{words}c_code {{\n{}\n}}", hidden_inputs(&events)));
+    let asked = asked(&machines[0].scheme, needs);
+    line(format_args!("{undone}{words}{asked}c_code {{\n{}\n}}", hidden_inputs(&events)));
     line(format_args!("{}", steps(&machines[0].scheme, &events)));
     text
 }
@@ -64,6 +71,25 @@ fn hidden_inputs(events: &[Event]) -> String {
         }
     }
     look
+}
+
+/// Which rules are held against both, and what they need.
+fn asked(around: &Scheme, needs: &Needs) -> String {
+    let mut text = String::new();
+    for rule in Rule::ALL {
+        let name = rule.code().replace('-', "_").to_uppercase();
+        let _ = writeln!(text, "#define A_{name} {}", u8::from(rule.applies(around, needs) && !rule.lacks(needs)));
+    }
+    let loss = |need: Option<LossAction>| need.map_or(0, LossAction::index);
+    let category = u8::from(needs.category == Some(Category::One));
+    let _ = writeln!(
+        text,
+        "#define N_RESTART {}\n#define N_CATEGORY {category}\n#define N_REFERENCE_LOST {}\n#define N_NETWORK_LOST {}",
+        u8::from(needs.restart_meant),
+        loss(needs.reference_lost),
+        loss(needs.network_lost)
+    );
+    text
 }
 
 fn habits(machines: &[Machine; 2]) -> Vec<(String, [usize; 2])> {
@@ -143,6 +169,18 @@ fn steps(scheme: &Scheme, events: &[Event]) -> String {
          }}\n  }}\n  od\n}}"
     );
     text
+}
+
+/// Rules that are broken as the checker prints them, sorted: side and name.
+#[must_use]
+pub fn broken(verdicts: &[Vec<(Rule, Verdict)>; 2]) -> Vec<String> {
+    let of = |(side, verdicts): (usize, &Vec<(Rule, Verdict)>)| -> Vec<String> {
+        let broken = verdicts.iter().filter(|(_, verdict)| matches!(verdict, Verdict::Broken(_)));
+        broken.map(|(rule, _)| format!("{side} {}", rule.code())).collect()
+    };
+    let mut lines: Vec<String> = verdicts.iter().enumerate().flat_map(of).collect();
+    lines.sort();
+    lines
 }
 
 /// Differences as the checker prints them, sorted.

@@ -1,4 +1,4 @@
-/* What can be seen of both, and where it comes apart. */
+/* What can be seen of both, where it comes apart, and which rules either of them breaks. */
 struct seen { int motion, reverse, speed, jolt, released, run, fault, ready, waits, tripped; };
 static struct seen before_[2], after_[2];
 static char told_[65536][48];
@@ -77,11 +77,66 @@ static int bad_(int old, int new, int ran) {
   return 2;
 }
 
+#ifdef RULES
+static char broken_[2][7];
+
+static void rule_(int i, int number, const char *name, int asked, int breaks) {
+  if (!asked || !breaks || broken_[i][number]) return;
+  broken_[i][number] = 1;
+  printf("RULE %d %s\n", i, name);
+}
+
+/* A command that was not there before; a button that is held while the emergency stop is released is a command as well. */
+static int commanded_(const char *event) {
+  int start = W_START(0);
+  if (!strcmp(event, "start") && now.in_start) return 1;
+  if (!strcmp(event, "jog") && now.in_jog) return 1;
+  if (!strcmp(event, "run_bit") && now.in_run_bit) return 1;
+  if (!strcmp(event, "auto_contact") && now.in_auto_contact) return 1;
+  if (!strcmp(event, "auto") && now.in_auto) return 1;
+  if (!strcmp(event, "hand") && now.in_hand && start == 2) return 1;
+  if (!strcmp(event, "reverse") && now.in_reverse && (start == 0 || start == 3)) return 1;
+  if (start == 1 && now.in_start) return 1;
+  if (start == 3 && (now.in_start || now.in_reverse)) return 1;
+  if (start == 4 && now.in_hand && now.in_start) return 1;
+  return now.in_jog;
+}
+
+/* Whether a loss did not lead to what is needed: to a stop, or to a speed. */
+static int wrong_(int need, struct seen s) {
+  if (need <= 2) return s.motion == 1;
+  return s.motion != 1 || s.speed != (need == 4 ? 2 : 1);
+}
+
+static void rules_(const char *event) {
+  int i, time = !strcmp(event, "time");
+  now.armed = now.in_emergency || (now.armed && !commanded_(event));
+  for (i = 0; i < 2; i++) {
+    struct seen a = before_[i], b = after_[i];
+    int was = a.motion == 1, is = b.motion == 1, starts = is && !was;
+    int resets = (!strcmp(event, "reset") && now.in_reset) || ((time || !strcmp(event, "cause")) && a.tripped);
+    int pressed = !strcmp(event, "emergency") && now.in_emergency;
+    int bynet = W_START(i) == 4 && !now.in_hand;
+    int energised = b.motion >= 1 && b.motion <= 3;
+    rule_(i, 0, "emergency-stop", A_EMERGENCY_STOP, is && now.armed);
+    rule_(i, 1, "reset", A_RESET, starts && resets);
+    rule_(i, 2, "power-return", A_POWER_RETURN, !N_RESTART && starts && !strcmp(event, "supply") && now.in_supply);
+    rule_(i, 3, "permissives", A_PERMISSIVES, is && !now.in_permissive);
+    rule_(i, 4, "category", A_CATEGORY, pressed && was && (N_CATEGORY == 0 ? energised : b.motion != 2 && b.motion != 3));
+    rule_(i, 5, "reference-loss", A_REFERENCE_LOSS, time && now.in_reference_lost && was && wrong_(N_REFERENCE_LOST, b));
+    rule_(i, 6, "network-loss", A_NETWORK_LOSS, time && now.in_silent && bynet && was && wrong_(N_NETWORK_LOST, b));
+  }
+}
+#endif
+
 static void then_(const char *event) {
   char line[48];
   int had, has;
   struct seen *a = before_, *b = after_;
   after_[0] = see_(0); after_[1] = see_(1);
+#ifdef RULES
+  rules_(event);
+#endif
   had = bad_(a[0].motion, a[1].motion, 0);
   has = bad_(b[0].motion, b[1].motion, a[1].motion == 1);
   if (has != 9 && (had == 9 || (has < had && had != 0))) {

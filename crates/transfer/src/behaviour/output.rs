@@ -5,7 +5,7 @@ use plant::control::{FaultContact, Habit, ReadyContact, ReferenceFrom, StartBy};
 use plant::network::LossAction;
 
 use super::event::{Input, Inputs};
-use super::machine::{Drive, Machine, State};
+use super::machine::{Drive, Machine, State, Watched};
 
 /// Which speed the motor is led to.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -50,10 +50,61 @@ pub struct Output {
     pub tripped: bool,
 }
 
+/// Where the motor and its speed stand in the number of an output: all that a rule asks for.
+pub(super) const MOTOR: u16 = 0b11_1111;
+
+const DRIVES: [Drive; 5] = [Drive::Still, Drive::Driven, Drive::Ramping, Drive::Braking, Drive::Coasting];
+const SPEEDS: [SpeedBy; 6] = [SpeedBy::Reference, SpeedBy::Held, SpeedBy::Preset, SpeedBy::Jog, SpeedBy::Raised, SpeedBy::Lowest];
+
+impl Output {
+    /// In 14 bits; different outputs have different numbers.
+    pub(super) const fn packed(self) -> u16 {
+        self.motion as u16
+            | (self.speed as u16) << 3
+            | (self.reverse as u16) << 6
+            | (self.jolt as u16) << 7
+            | (self.released as u16) << 8
+            | (self.run as u16) << 9
+            | (self.fault as u16) << 10
+            | (self.ready as u16) << 11
+            | (self.waits as u16) << 12
+            | (self.tripped as u16) << 13
+    }
+
+    /// The output of that number.
+    pub(super) fn unpacked(number: u16) -> Self {
+        let bit = |at: u32| number >> at & 1 == 1;
+        Self {
+            motion: DRIVES.get(usize::from(number & 7)).copied().unwrap_or_default(),
+            speed: SPEEDS.get(usize::from(number >> 3 & 7)).copied().unwrap_or_default(),
+            reverse: bit(6),
+            jolt: bit(7),
+            released: bit(8),
+            run: bit(9),
+            fault: bit(10),
+            ready: bit(11),
+            waits: bit(12),
+            tripped: bit(13),
+        }
+    }
+
+    /// Whether the motor is driven, by the number of the output.
+    pub(super) const fn is_driven(number: u16) -> bool {
+        number & 7 == Drive::Driven as u16
+    }
+}
+
 impl Machine {
     /// What can be seen of it in a state.
     #[must_use]
     pub fn output(&self, s: &State, inputs: Inputs) -> Output {
+        self.watched().output(s, inputs)
+    }
+}
+
+impl Watched<'_> {
+    /// What can be seen of it in a state.
+    pub(super) fn output(&self, s: &State, inputs: Inputs) -> Output {
         let cut = self.scheme.isolator != OutputSwitch::None && inputs.has(Input::OutputOpen);
         let motion = if cut && s.drive.energised() { Drive::Coasting } else { s.drive };
         let driven = motion == Drive::Driven;

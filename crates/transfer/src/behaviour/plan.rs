@@ -1,9 +1,10 @@
 //! Remedies tried one by one on every difference, and as many together as it takes until nothing dangerous is left.
 
-use super::answer::{Answer, answer, key};
+use super::answer::Answer;
 use super::case::Case;
 use super::compare::Danger;
 use super::explore::TooMany;
+use super::explored::{Explored, Sequences};
 use super::remedy::{Act, Remedy, with};
 
 /// What came of the remedies.
@@ -15,7 +16,7 @@ pub struct Plan {
     pub rules: Vec<Vec<usize>>,
     /// Remedies that were taken together, in the order in which they were found.
     pub taken: Vec<usize>,
-    /// The answer with all of them.
+    /// The answer with all of them; of its sequences only the last events.
     pub after: Answer,
 }
 
@@ -44,12 +45,12 @@ const TOGETHER: usize = 8;
 ///
 /// # Errors
 /// When there are more states than can be looked at.
-pub fn plan(case: &Case, dips: u8, before: &Answer, remedies: &[Remedy]) -> Result<Plan, TooMany> {
-    let alone = remedies.iter().map(|r| answer(&with(case, &[r.act]), dips)).collect::<Result<Vec<_>, _>>()?;
+pub fn plan(explored: &mut Explored, case: &Case, before: &Answer, remedies: &[Remedy]) -> Result<Plan, TooMany> {
+    let tried: Vec<Case> = remedies.iter().map(|r| with(case, &[r.act])).collect();
+    let alone = explored.answers(&tried, Sequences::Ends)?;
     let goes = |place: usize| {
-        let gone = key(&before.differences[place].difference);
-        let is_gone = |a: &Answer| a.differences.iter().all(|f| key(&f.difference) != gone);
-        alone.iter().enumerate().filter(|(_, a)| is_gone(a)).map(|(at, _)| at).collect()
+        let difference = &before.differences[place].difference;
+        alone.iter().enumerate().filter(|(_, a)| !a.has(difference)).map(|(at, _)| at).collect()
     };
     let keeps = |place: usize| {
         let was = before.rules[place].new;
@@ -72,7 +73,11 @@ pub fn plan(case: &Case, dips: u8, before: &Answer, remedies: &[Remedy]) -> Resu
             break;
         }
         let acts: Vec<Act> = plan.taken.iter().chain([&at]).filter_map(|t| remedies.get(*t)).map(|r| r.act).collect();
-        let looked = if plan.taken.is_empty() { alone[at].clone() } else { answer(&with(case, &acts), dips)? };
+        let looked = if plan.taken.is_empty() {
+            alone[at].clone()
+        } else {
+            explored.answers(&[with(case, &acts)], Sequences::Ends)?.pop().unwrap_or_default()
+        };
         if badness(&looked) < badness(&plan.after) {
             plan.taken.push(at);
             plan.after = looked;

@@ -8,8 +8,9 @@ use plant::control::{Category, Emergency, StartBy};
 use plant::network::LossAction;
 
 use super::event::{Event, Input, Inputs};
-use super::explore::{MOST_STATES, Reached, TooMany, search};
-use super::machine::{Drive, Machine, STATE_BITS, State};
+use super::explore::{MOST_STATES, Reached, TooMany};
+use super::graph::{Graph, Met, NEVER, Node};
+use super::machine::{Drive, Machine};
 use super::output::{Output, SpeedBy};
 use super::scheme::{Needs, Scheme};
 
@@ -36,6 +37,20 @@ impl Rule {
     /// All rules.
     pub const ALL: [Self; 7] =
         [Self::EmergencyStop, Self::Reset, Self::PowerReturn, Self::Permissives, Self::Category, Self::ReferenceLoss, Self::NetworkLoss];
+
+    /// A short name for models and scripts.
+    #[must_use]
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::EmergencyStop => "emergency-stop",
+            Self::Reset => "reset",
+            Self::PowerReturn => "power-return",
+            Self::Permissives => "permissives",
+            Self::Category => "category",
+            Self::ReferenceLoss => "reference-loss",
+            Self::NetworkLoss => "network-loss",
+        }
+    }
 
     /// As a sentence.
     #[must_use]
@@ -90,14 +105,6 @@ pub enum Verdict {
     Broken(Vec<Event>),
 }
 
-/// A node of the exploration: inputs, state, and whether an emergency stop still waits for a deliberate start.
-#[derive(Clone, Copy, Debug)]
-struct Node {
-    inputs: Inputs,
-    state: State,
-    armed: bool,
-}
-
 /// Whether an event is a deliberate start: somebody, or the automatic in somebody's name, gives a command that was not there before.
 #[must_use]
 pub fn is_start(scheme: &Scheme, before: Inputs, event: Event) -> bool {
@@ -137,56 +144,75 @@ pub fn judge(machine: &Machine, around: &Scheme, needs: &Needs, dips: u8) -> Res
 /// # Errors
 /// As [`judge`].
 pub fn judge_over(machine: &Machine, around: &Scheme, needs: &Needs, events: &[Event]) -> Result<Vec<(Rule, Verdict)>, TooMany> {
-    let mut broken: [Option<(u32, Event)>; Rule::ALL.len()] = [None; Rule::ALL.len()];
-    let next = |from: &Node, event: Event| {
-        if !around.can_happen(event, from.inputs) {
-            return None;
-        }
-        let inputs = event.then(from.inputs);
-        let pressed = inputs.has(Input::Emergency);
-        // A button that somebody holds while the emergency stop is released is given by a person who stands there.
-        let armed = pressed || from.armed && !is_start(around, from.inputs, event) && !is_held(around, inputs);
-        Some(Node { inputs, state: machine.step(from.state, from.inputs, event), armed })
-    };
-    let key = |n: &Node| u64::from(n.inputs.0) << (STATE_BITS + 1) | u64::from(n.state.packed()) << 1 | u64::from(n.armed);
-    let start = Node { inputs: Inputs::at_rest(), state: State::default(), armed: false };
-    let reached = search(start, events, MOST_STATES, key, next, |from, event, to, at| {
-        let was = machine.output(&from.state, from.inputs);
-        let is = machine.output(&to.state, to.inputs);
-        for (rule, slot) in Rule::ALL.iter().zip(&mut broken) {
-            if slot.is_none() && breaks(*rule, machine, needs, &Step { from, event, to, was: &was, is: &is }) {
-                *slot = Some((at, event));
+    judge_graph(&Graph::of(machine, around, events)?, around, needs)
+}
+
+/// The same over what was explored.
+///
+/// # Errors
+/// As [`judge`].
+pub(super) fn judge_graph(graph: &Graph, around: &Scheme, needs: &Needs) -> Result<Vec<(Rule, Verdict)>, TooMany> {
+    let ways = &*graph.ways;
+    let mut broken: [Option<(u32, usize)>; Rule::ALL.len()] = [None; Rule::ALL.len()];
+    let asked = Rule::ALL.map(|rule| rule.applies(around, needs) && !rule.lacks(needs));
+    // Each node twice: with no emergency stop behind it, and with one that still waits for a deliberate start.
+    let mut met = Met::below(2 * ways.nodes.len());
+    let mut nodes: Vec<(u32, bool)> = vec![(0, false)];
+    let mut reached = Reached::start();
+    met.meet(0);
+    let mut at: u32 = 0;
+    while let Some((number, was_armed)) = nodes.get(at as usize).copied() {
+        let from = ways.node(number);
+        let was = graph.seen(number);
+        for (event, to) in ways.row(number).iter().enumerate().filter(|(_, to)| **to != NEVER) {
+            let happens = ways.events[event];
+            let node = ways.node(*to);
+            // A button that somebody holds while the emergency stop is released is given by a person who stands there.
+            let armed =
+                node.inputs.has(Input::Emergency) || was_armed && !is_start(around, from.inputs, happens) && !is_held(around, node.inputs);
+            let is = graph.seen(*to);
+            if Output::is_driven(was) || Output::is_driven(is) {
+                let (was, is) = (Output::unpacked(was), Output::unpacked(is));
+                let step = Step { from, event: happens, to: node, armed, was: &was, is: &is };
+                for ((rule, slot), _) in Rule::ALL.iter().zip(&mut broken).zip(&asked).filter(|(_, asked)| **asked) {
+                    if slot.is_none() && breaks(*rule, around, needs, &step) {
+                        *slot = Some((at, event));
+                    }
+                }
+            }
+            if met.meet(2 * *to as usize + usize::from(armed)) {
+                if nodes.len() >= MOST_STATES {
+                    return Err(TooMany { states: MOST_STATES });
+                }
+                nodes.push((*to, armed));
+                reached.push(at, event);
             }
         }
-    })?;
-    let verdict = |rule: Rule, slot: &Option<(u32, Event)>| match slot {
+        at += 1;
+    }
+    let verdict = |rule: Rule, slot: &Option<(u32, usize)>| match slot {
         _ if !rule.applies(around, needs) => Verdict::NotHere,
         _ if rule.lacks(needs) => Verdict::Lacks,
-        Some((at, event)) => Verdict::Broken(trace(&reached, *at, *event)),
+        Some((at, event)) => Verdict::Broken(reached.trace(&ways.events, *at, *event)),
         None => Verdict::Holds,
     };
     Ok(Rule::ALL.iter().zip(&broken).map(|(rule, slot)| (*rule, verdict(*rule, slot))).collect())
-}
-
-fn trace(reached: &Reached, at: u32, event: Event) -> Vec<Event> {
-    let mut events = reached.trace(at);
-    events.push(event);
-    events
 }
 
 struct Step<'s> {
     from: &'s Node,
     event: Event,
     to: &'s Node,
+    armed: bool,
     was: &'s Output,
     is: &'s Output,
 }
 
-fn breaks(rule: Rule, machine: &Machine, needs: &Needs, step: &Step<'_>) -> bool {
+fn breaks(rule: Rule, around: &Scheme, needs: &Needs, step: &Step<'_>) -> bool {
     let (was, is) = (step.was.motion == Drive::Driven, step.is.motion == Drive::Driven);
     let starts = is && !was;
     match rule {
-        Rule::EmergencyStop => is && step.to.armed,
+        Rule::EmergencyStop => is && step.armed,
         Rule::Reset => {
             let by_hand = step.event == Event::Turn(Input::Reset) && step.to.inputs.has(Input::Reset);
             let by_itself = step.event == Event::Time && step.from.state.fault;
@@ -213,7 +239,7 @@ fn breaks(rule: Rule, machine: &Machine, needs: &Needs, step: &Step<'_>) -> bool
             lost && was && is_wrong(needs.reference_lost, step.is)
         }
         Rule::NetworkLoss => {
-            let lost = step.event == Event::Time && step.from.inputs.has(Input::Silent) && machine.by_network(step.from.inputs);
+            let lost = step.event == Event::Time && step.from.inputs.has(Input::Silent) && around.by_network(step.from.inputs);
             lost && was && is_wrong(needs.network_lost, step.is)
         }
     }

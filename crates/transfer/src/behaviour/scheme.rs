@@ -4,6 +4,8 @@ use plant::choice::OutputSwitch;
 use plant::control::{Category, Emergency, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
 use plant::network::LossAction;
 
+use super::event::{Input, Inputs};
+
 /// What surrounds the unit, old or new.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Scheme {
@@ -91,6 +93,11 @@ impl Scheme {
     #[must_use]
     pub fn without_old_unit(self) -> Self {
         if self.permissive_in == PermissivePlace::OldUnit { Self { permissive: PermissiveActs::None, ..self } } else { self }
+    }
+
+    /// Whether the network has control.
+    pub(super) const fn by_network(&self, inputs: Inputs) -> bool {
+        matches!(self.start, StartBy::Network) && !inputs.has(Input::Hand)
     }
 
     /// Whether the unit itself keeps a momentary start.

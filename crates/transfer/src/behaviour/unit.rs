@@ -1,5 +1,7 @@
 //! One unit with every habit known, and a unit of which some habits are open: a set of units.
 
+use std::cell::Cell;
+
 use plant::choice::Choice;
 use plant::control::{HABITS, Habit, WordSet};
 
@@ -53,8 +55,60 @@ impl Unit {
     }
 
     /// Its word as a type; the first one where it has none.
-    pub(super) fn get<C: Choice>(&self, habit: Habit) -> Option<C> {
+    fn get<C: Choice>(&self, habit: Habit) -> Option<C> {
         C::from_index(self.word(habit))
+    }
+}
+
+/// A unit that notes which of its habits it was asked for: what was not asked for cannot have mattered.
+#[derive(Debug)]
+pub(super) struct Asked<'u> {
+    unit: &'u Unit,
+    habits: Cell<Habits>,
+}
+
+/// Habits as bits, and one for the dips that a control does not outlive.
+pub(super) type Habits = u32;
+/// The dips among [`Habits`].
+const DIES: Habits = 1 << 31;
+const _: () = assert!(HABITS < 31, "a habit needs a bit of its own");
+
+impl<'u> Asked<'u> {
+    pub(super) fn new(unit: &'u Unit) -> Self {
+        Self { unit, habits: Cell::new(0) }
+    }
+
+    /// What was asked for since it was asked last.
+    pub(super) fn take(&self) -> Habits {
+        self.habits.take()
+    }
+
+    pub(super) fn is<C: Choice>(&self, habit: Habit, word: C) -> bool {
+        self.note(1 << habit.index());
+        self.unit.is(habit, word)
+    }
+
+    pub(super) fn get<C: Choice>(&self, habit: Habit) -> Option<C> {
+        self.note(1 << habit.index());
+        self.unit.get(habit)
+    }
+
+    /// Whether its control does not outlive the n-th class of dips.
+    pub(super) fn dies_in(&self, class: u8) -> bool {
+        self.note(DIES);
+        self.unit.dies_in >> class & 1 == 1
+    }
+
+    fn note(&self, habits: Habits) {
+        self.habits.set(self.habits.get() | habits);
+    }
+}
+
+impl Unit {
+    /// In what it differs from another one.
+    pub(super) fn apart(&self, other: &Self) -> Habits {
+        let habits = Habit::all().filter(|h| self.word(*h) != other.word(*h)).fold(0, |all, h| all | 1 << h.index());
+        if self.dies_in == other.dies_in { habits } else { habits | DIES }
     }
 }
 

@@ -5,7 +5,7 @@
 use plant::choice::{Choice, OutputSwitch};
 use plant::control::{Emergency, Habit, PermissiveActs, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
 use transfer::behaviour::machine::Machine;
-use transfer::behaviour::scheme::Scheme;
+use transfer::behaviour::scheme::{Needs, Scheme};
 use transfer::behaviour::unit::Unit;
 
 /// A small generator (xorshift), the same on every machine.
@@ -67,6 +67,17 @@ fn any_scheme(random: &mut Random) -> Scheme {
         ..Scheme::default()
     }
     .plainest()
+}
+
+/// What a machine needs, at random, where all of it is known.
+pub(crate) fn needs(random: &mut Random, scheme: &Scheme) -> Needs {
+    Needs {
+        category: Some(random.word()),
+        reference_lost: Some(random.word()),
+        network_lost: Some(random.word()),
+        restart_meant: random.one_in(3),
+        permissives: scheme.permissive != PermissiveActs::None,
+    }
 }
 
 /// Two units that differ in a few habits, in the same wiring.

@@ -3,7 +3,7 @@
 use plant::choice::OutputSwitch;
 use plant::control::{BothStarts, Emergency, Habit, NetworkStart, PermissiveActs, PilotSupply, RunContact, Scope, Seal, StartBy};
 
-use super::{Drive, Machine, State};
+use super::{Drive, State, Watched};
 use crate::behaviour::event::{Input, Inputs};
 
 /// What the unit is asked for.
@@ -27,7 +27,7 @@ impl Request {
     }
 }
 
-impl Machine {
+impl Watched<'_> {
     /// Whether the pilot circuit has power.
     fn pilot(&self, inputs: Inputs) -> bool {
         inputs.has(Input::Pilot) && (self.scheme.pilot == PilotSupply::Separate || inputs.has(Input::Supply))

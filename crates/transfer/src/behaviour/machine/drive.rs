@@ -6,10 +6,10 @@ use plant::control::{
 };
 use plant::network::LossAction;
 
-use super::{Drive, Machine, State};
+use super::{Drive, State, Watched};
 use crate::behaviour::event::{Input, Inputs};
 
-impl Machine {
+impl Watched<'_> {
     /// Trips, and returns that make a held start wait.
     pub(super) fn watch(&self, s: &mut State, inputs: Inputs) {
         let (enabled, torque) = (self.enabled(inputs), self.torque_allowed(s, inputs));

@@ -1,12 +1,19 @@
 //! What a comparison finds.
 
-use plant::control::{AfterReset, Habit, HeldStart, ResetBy, StartBy, StopMode};
+use plant::choice::Choice;
+use plant::control::{AfterReset, Habit, HeldStart, ResetBy, Seal, StartBy, StopMode, WordSet};
 
 use super::{after, machine};
+use crate::behaviour::answer::answer;
+use crate::behaviour::case::{Case, Variant};
 use crate::behaviour::compare::{Danger, compare};
+use crate::behaviour::explored::{Explored, Sequences};
+use crate::behaviour::graph::Graph;
 use crate::behaviour::machine::Drive;
-use crate::behaviour::scheme::Scheme;
-use crate::behaviour::unit::Unit;
+use crate::behaviour::output::Output;
+use crate::behaviour::remedy::{Act, with};
+use crate::behaviour::scheme::{Needs, Scheme};
+use crate::behaviour::unit::{Unit, UnitSet};
 
 fn codes(events: &[crate::behaviour::event::Event]) -> String {
     events.iter().map(|e| e.code()).collect::<Vec<_>>().join(" ")
@@ -54,4 +61,42 @@ fn a_reset_that_starts_is_found() {
     let answer = compare(&[old, new], 0).expect("small");
     let worst: Vec<String> = answer.differences.iter().filter(|d| d.danger == Danger::MovesFromStill).map(|d| codes(&d.events)).collect();
     assert!(worst.iter().any(|w| w.ends_with("reset")), "{worst:?}");
+}
+
+#[test]
+fn an_output_comes_back_from_its_number() {
+    let scheme = Scheme { start: StartBy::Network, reset: ResetBy::Network, reversing: true, jog: true, ..Scheme::default() };
+    let machine = machine(Unit::default(), scheme);
+    let graph = Graph::of(&machine, &scheme, &scheme.events(2)).expect("small");
+    for (node, seen) in graph.ways.nodes.iter().zip(&graph.seen) {
+        assert_eq!(Output::unpacked(*seen), machine.output(&node.state, node.inputs));
+    }
+    let different: std::collections::BTreeSet<u16> = graph.seen.iter().copied().collect();
+    assert!(different.len() > 10, "{different:?}");
+}
+
+#[test]
+fn what_was_explored_before_changes_no_answer() {
+    let scheme = Scheme { start: StartBy::ThreeWire, seal: Seal::UnitRelay, reset: ResetBy::Button, ..Scheme::default() };
+    let mut units = [UnitSet::exactly(Unit::default().set(Habit::PowerUp, HeldStart::Waits)), UnitSet::exactly(Unit::default())];
+    for habit in [Habit::AfterReset, Habit::Stop] {
+        units[0].put(habit, WordSet::all(habit));
+    }
+    let case = Case::of(&units, &[Variant { scheme, needs: Needs::default(), picks: Vec::new() }], Vec::new());
+    let acts =
+        [Act::Set(Habit::PowerUp, HeldStart::Waits.index()), Act::Hold(Seal::OwnRelay), Act::Set(Habit::Stop, StopMode::Coast.index())];
+    let mut explored = Explored::new(1);
+    let first = explored.answer(&case).expect("small");
+    assert!(first.differences.iter().any(|f| f.certain) && first.differences.iter().any(|f| !f.on.is_empty()), "{first:#?}");
+    let tried: Vec<Case> = acts.iter().map(|act| with(&case, &[*act])).collect();
+    // Without their sequences, then with them.
+    let ends = explored.answers(&tried, Sequences::Ends).expect("small");
+    let together = explored.answers(&tried, Sequences::Shortest).expect("small");
+    for ((case, told), ends) in tried.iter().zip(&together).zip(&ends) {
+        assert_eq!(*told, answer(case, 1).expect("small"));
+        assert_ne!(*told, first);
+        assert_eq!((ends.states, ends.differences.len()), (told.states, told.differences.len()));
+        assert!(told.differences.iter().all(|f| ends.has(&f.difference)) && ends.rules == told.rules);
+    }
+    assert_eq!(explored.answer(&case).expect("small"), first);
 }
