@@ -152,7 +152,7 @@ impl<'m> Making<'m> {
                     && other.asked[place] & apart == 0
                 {
                     let to = other.next[place];
-                    let to = if to == NEVER { NEVER } else { self.from_twin(other, to)? };
+                    let to = if to == NEVER { NEVER } else { self.like_twin(other, to)? };
                     self.way(to, other.asked[place]);
                     continue;
                 }
@@ -188,7 +188,7 @@ impl<'m> Making<'m> {
     }
 
     /// The number of the node that is `twin` among the others.
-    fn from_twin(&mut self, other: &Ways, twin: u32) -> Result<u32, TooMany> {
+    fn like_twin(&mut self, other: &Ways, twin: u32) -> Result<u32, TooMany> {
         match self.of_twin[twin as usize] {
             NEVER => {
                 let node = *other.node(twin);
@@ -202,7 +202,7 @@ impl<'m> Making<'m> {
     fn node(&mut self, other: &Ways, inputs: Inputs, state: State, slot: u32) -> Result<u32, TooMany> {
         let key = key(slot, state);
         if let Some(twin) = other.known.get(&key) {
-            return self.from_twin(other, *twin);
+            return self.like_twin(other, *twin);
         }
         if let Some(number) = self.ways.known.get(&key) {
             return Ok(*number);
