@@ -3,7 +3,6 @@
 
 mod after;
 mod answer;
-mod behaviour;
 mod book;
 mod differences;
 mod money;
@@ -56,7 +55,6 @@ fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], 
         words,
         settings: first.and_then(|c| crate::settings::of_candidate(input, position, c)),
         night,
-        behaviour: first.and_then(|c| crate::behaviour::behaviour(position, old_series(input, position), c.unit.series).ok()),
     };
     let make: &[fn(&Desk<'_>) -> Paper] = &[
         answer::answer,

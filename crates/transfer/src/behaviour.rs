@@ -19,7 +19,6 @@ pub mod plan;
 pub mod remedy;
 pub mod rules;
 pub mod scheme;
-mod sweep;
 #[cfg(test)]
 mod tests;
 pub mod text;

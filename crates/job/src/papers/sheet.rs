@@ -22,7 +22,6 @@ pub(crate) struct Desk<'d> {
     pub(crate) words: Option<Result<dossier::words::Words, String>>,
     pub(crate) settings: Option<Result<dossier::settings::Settings, String>>,
     pub(crate) night: Result<dossier::cutover::Cutover, String>,
-    pub(crate) behaviour: Option<dossier::behaviour::Behaviour>,
 }
 
 impl Desk<'_> {

@@ -6,7 +6,7 @@ use super::case::Case;
 use super::compare::{Aspect, Comparison, Danger, Difference};
 use super::event::Event;
 use super::explore::TooMany;
-use super::explored::{Explored, Sequences};
+use super::explored::Explored;
 use super::rules::{Rule, Verdict};
 
 /// A difference over all completions.
@@ -86,18 +86,18 @@ impl Explored {
     /// # Errors
     /// When a completion has more states than can be looked at.
     pub fn answer(&mut self, case: &Case) -> Result<Answer, TooMany> {
-        Ok(self.answers(std::slice::from_ref(case), Sequences::Shortest)?.pop().unwrap_or_default())
+        Ok(self.answers(std::slice::from_ref(case))?.pop().unwrap_or_default())
     }
 
-    /// The same for several cases, with as much of their sequences.
+    /// The same for several cases.
     ///
     /// # Errors
     /// As [`Explored::answer`].
-    pub(super) fn answers(&mut self, cases: &[Case], how: Sequences) -> Result<Vec<Answer>, TooMany> {
-        self.learn(cases, how)?;
+    pub(super) fn answers(&mut self, cases: &[Case]) -> Result<Vec<Answer>, TooMany> {
+        self.learn(cases)?;
         let nothing = Comparison::default();
         let answer = |case: &Case| {
-            let look = |c| Looked { comparison: self.comparison(c, how).unwrap_or(&nothing), rules: self.verdicts(c) };
+            let look = |c| Looked { comparison: self.comparison(c).unwrap_or(&nothing), rules: self.verdicts(c) };
             let looked: Vec<Looked<'_>> = case.completions.iter().map(look).collect();
             let states = looked.iter().map(|l| l.comparison.states).max().unwrap_or(0);
             let neighbours = neighbours(case);

@@ -4,11 +4,9 @@ use rustc_hash::FxHashMap;
 
 use super::event::Event;
 use super::explore::{Edge, TooMany, all_events, explore};
-use super::explored::Sequences;
 use super::graph::Graph;
 use super::machine::{Drive, Machine};
 use super::output::{Output, SpeedBy};
-use super::sweep::sweep;
 
 /// How bad a difference is, the worst first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -127,19 +125,18 @@ fn aspects(old: &Output, new: &Output) -> Vec<(Danger, Aspect)> {
 pub fn compare(machines: &[Machine; 2], dips: u8) -> Result<Comparison, TooMany> {
     let events = all_events(machines, dips);
     let [old, new] = [Graph::of(&machines[0], &machines[0].scheme, &events)?, Graph::of(&machines[1], &machines[0].scheme, &events)?];
-    Ok(compare_all([&[&old], &[&new]], &[[0, 0]], Sequences::Shortest)?.pop().unwrap_or_default())
+    Ok(compare_all([&[&old], &[&new]], &[[0, 0]])?.pop().unwrap_or_default())
 }
 
 /// What was found first: its danger, aspect and event; after which pair, and what is seen of both at its end.
 type Firsts = FxHashMap<(Danger, Aspect, usize), (u32, [Output; 2])>;
 
 /// Compares what was explored of several units that all go the same ways, old and new: they differ in what is seen of them. `pairs`: which
-/// old one is compared with which new one; an answer for each, with as much of its
-/// sequences as asked for.
+/// old one is compared with which new one; an answer for each.
 ///
 /// # Errors
 /// When there are more pairs of states than can be looked at.
-pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]], how: Sequences) -> Result<Vec<Comparison>, TooMany> {
+pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]]) -> Result<Vec<Comparison>, TooMany> {
     let [Some(old), Some(new)] = graphs.map(|side| side.first()) else { return Ok(Vec::new()) };
     let sides = graphs.map(Looks::of);
     let mut both = Both::new(&sides, pairs);
@@ -159,20 +156,9 @@ pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]], how: Seq
             }
         }
     };
-    let swept = if how == Sequences::Ends { sweep(ways, looks, &mut see) } else { None };
-    let events = &old.ways.events;
-    let end = |event: usize| events.get(event).copied().into_iter().collect();
-    Ok(match swept {
-        Some(states) => {
-            let states = states?;
-            found.into_iter().map(|f| Comparison { states, steps, differences: sorted(f, |_, event| end(event)) }).collect()
-        }
-        None => {
-            let reached = explore(ways, looks, &mut see)?;
-            let trace = |at, event| reached.trace(events, at, event);
-            found.into_iter().map(|f| Comparison { states: reached.len(), steps, differences: sorted(f, trace) }).collect()
-        }
-    })
+    let reached = explore(ways, looks, &mut see)?;
+    let trace = |at, event| reached.trace(&old.ways.events, at, event);
+    Ok(found.into_iter().map(|f| Comparison { states: reached.len(), steps, differences: sorted(f, trace) }).collect())
 }
 
 /// How several units look in each node, as one small number.

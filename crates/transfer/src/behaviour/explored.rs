@@ -17,15 +17,6 @@ use super::machine::Machine;
 use super::rules::{Rule, Verdict, judge_graph};
 use super::scheme::{Needs, Scheme};
 
-/// How much of the sequence of events that leads to a difference is wanted.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Sequences {
-    /// All of a shortest one.
-    Shortest,
-    /// Its last event.
-    Ends,
-}
-
 /// A machine, the scheme that says what can happen to it, and all that may.
 type Alone = (Machine, Scheme, Vec<Event>);
 /// A machine, the same scheme, and what its machine needs.
@@ -40,10 +31,7 @@ pub struct Explored {
     graphs: FxHashMap<Alone, Graph>,
     /// Of the machines in one scheme, the one that was explored by itself: the others take their steps from it.
     leaders: FxHashMap<Among, Alone>,
-    /// With their shortest sequences.
     pairs: FxHashMap<[Machine; 2], Comparison>,
-    /// With no more of a sequence than its last event.
-    ends: FxHashMap<[Machine; 2], Comparison>,
     judged: FxHashMap<Judged, Verdicts>,
 }
 
@@ -54,30 +42,24 @@ impl Explored {
         Self { dips, ..Self::default() }
     }
 
-    /// Explores what cases ask for and nobody has explored; `how` much of it is asked for.
+    /// Explores what cases ask for and nobody has explored.
     ///
     /// # Errors
     /// When a completion has more states than can be looked at.
-    pub(super) fn learn(&mut self, cases: &[Case], how: Sequences) -> Result<(), TooMany> {
+    pub(super) fn learn(&mut self, cases: &[Case]) -> Result<(), TooMany> {
         let completions = || cases.iter().flat_map(|c| &c.completions);
-        let mut pairs = missing(completions().map(|c| c.machines), &self.pairs);
-        if how == Sequences::Ends {
-            pairs.retain(|pair| !self.ends.contains_key(pair));
-        }
+        let pairs = missing(completions().map(|c| c.machines), &self.pairs);
         let judged = missing(completions().flat_map(judged), &self.judged);
         let of_pairs = pairs.iter().flat_map(|pair| self.alone(pair));
         let of_rules = judged.iter().map(|(machine, around, _)| (*machine, *around, around.events(self.dips)));
         self.explore(missing(of_pairs.chain(of_rules), &self.graphs))?;
-        let compared = each(self.alike(pairs), |alike| alike.compare(how))?;
+        let compared = each(self.alike(pairs), |alike| alike.compare())?;
         let judged = each(self.same_motor(judged), |(graph, keys)| {
             let Some((_, around, needs)) = keys.first() else { return Ok(Vec::new()) };
             let verdicts = judge_graph(graph, around, needs)?;
             Ok(keys.iter().map(|key| (*key, verdicts.clone())).collect())
         })?;
-        match how {
-            Sequences::Shortest => self.pairs.extend(compared.into_iter().flatten()),
-            Sequences::Ends => self.ends.extend(compared.into_iter().flatten()),
-        }
+        self.pairs.extend(compared.into_iter().flatten());
         self.judged.extend(judged.into_iter().flatten());
         Ok(())
     }
@@ -144,10 +126,9 @@ impl Explored {
         pair.map(|machine| (machine, pair[0].scheme, events.clone()))
     }
 
-    /// The comparison of a completion that was learned as far as that.
-    pub(super) fn comparison(&self, completion: &Completion, how: Sequences) -> Option<&Comparison> {
-        let ends = || self.ends.get(&completion.machines).filter(|_| how == Sequences::Ends);
-        self.pairs.get(&completion.machines).or_else(ends)
+    /// The comparison of a completion that was learned.
+    pub(super) fn comparison(&self, completion: &Completion) -> Option<&Comparison> {
+        self.pairs.get(&completion.machines)
     }
 
     /// What the rules say of both sides of a completion that was learned.
@@ -177,8 +158,8 @@ impl<'g> Alike<'g> {
         self.pairs.push(places);
     }
 
-    fn compare(&self, how: Sequences) -> Result<Vec<([Machine; 2], Comparison)>, TooMany> {
-        let found = compare_all([&self.sides[0], &self.sides[1]], &self.pairs, how)?;
+    fn compare(&self) -> Result<Vec<([Machine; 2], Comparison)>, TooMany> {
+        let found = compare_all([&self.sides[0], &self.sides[1]], &self.pairs)?;
         Ok(self.machines.iter().copied().zip(found).collect())
     }
 }

@@ -46,40 +46,6 @@ pub(super) struct Ways {
     asked_ever: Habits,
     /// Numbers of nodes by slot and state; of ways that were taken from others only those that the others have not.
     known: FxHashMap<u64, u32>,
-    /// The same steps, slot by slot; nothing where a slot is too crowded.
-    yard: Option<Yard>,
-}
-
-/// Steps as places in their slots: small numbers that lie close together.
-#[derive(Debug)]
-pub(super) struct Yard {
-    /// How many nodes stand in the slots before each, and at the end in all.
-    pub(super) first: Vec<u32>,
-    /// For the nodes of one slot after the other, and each event, the place in the slot that it leads to.
-    pub(super) places: Vec<u8>,
-}
-
-impl Yard {
-    /// An event that cannot happen.
-    pub(super) const NEVER: u8 = u8::MAX;
-
-    fn of(ways: &Ways) -> Option<Self> {
-        let mut all = 0;
-        let mut first = vec![0];
-        for crowd in &ways.crowds {
-            all += crowd;
-            first.push(all);
-        }
-        let width = ways.events.len();
-        let mut places = vec![Self::NEVER; ways.next.len()];
-        for (node, row) in ways.nodes.iter().zip(ways.next.chunks(width.max(1))) {
-            let at = (first[node.slot as usize] + node.place) as usize * width;
-            for (place, to) in places[at..].iter_mut().zip(row).filter(|(_, to)| **to != NEVER) {
-                *place = u8::try_from(ways.node(*to).place).ok().filter(|p| *p != Self::NEVER)?;
-            }
-        }
-        Some(Self { first, places })
-    }
 }
 
 /// The ways of a unit, and what is seen on them.
@@ -136,27 +102,6 @@ impl Graph {
 }
 
 impl Ways {
-    /// Its steps as places.
-    pub(super) fn yard(&self) -> Option<&Yard> {
-        self.yard.as_ref()
-    }
-
-    /// Something of each node, slot by slot.
-    pub(super) fn in_slots(&self, of_nodes: &[u32]) -> Vec<u32> {
-        let mut sorted = vec![0; of_nodes.len()];
-        if let Some(yard) = &self.yard {
-            for (node, what) in self.nodes.iter().zip(of_nodes) {
-                sorted[(yard.first[node.slot as usize] + node.place) as usize] = *what;
-            }
-        }
-        sorted
-    }
-
-    /// The slot after an event.
-    pub(super) fn after(&self, slot: usize, event: usize) -> usize {
-        if matches!(self.events.get(event), Some(Event::Turn(_))) { slot ^ 1 << event } else { slot }
-    }
-
     /// Where the events lead from a node.
     pub(super) fn row(&self, node: u32) -> &[u32] {
         let width = self.events.len();
@@ -207,7 +152,7 @@ impl<'m> Making<'m> {
                     && other.asked[place] & apart == 0
                 {
                     let to = other.next[place];
-                    let to = if to == NEVER { NEVER } else { self.from_twin(other, to)? };
+                    let to = if to == NEVER { NEVER } else { self.like_twin(other, to)? };
                     self.way(to, other.asked[place]);
                     continue;
                 }
@@ -232,7 +177,6 @@ impl<'m> Making<'m> {
             }
             at += 1;
         }
-        self.ways.yard = Yard::of(&self.ways);
         Ok(self.ways)
     }
 
@@ -244,7 +188,7 @@ impl<'m> Making<'m> {
     }
 
     /// The number of the node that is `twin` among the others.
-    fn from_twin(&mut self, other: &Ways, twin: u32) -> Result<u32, TooMany> {
+    fn like_twin(&mut self, other: &Ways, twin: u32) -> Result<u32, TooMany> {
         match self.of_twin[twin as usize] {
             NEVER => {
                 let node = *other.node(twin);
@@ -258,7 +202,7 @@ impl<'m> Making<'m> {
     fn node(&mut self, other: &Ways, inputs: Inputs, state: State, slot: u32) -> Result<u32, TooMany> {
         let key = key(slot, state);
         if let Some(twin) = other.known.get(&key) {
-            return self.from_twin(other, *twin);
+            return self.like_twin(other, *twin);
         }
         if let Some(number) = self.ways.known.get(&key) {
             return Ok(*number);

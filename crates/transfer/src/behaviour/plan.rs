@@ -4,7 +4,7 @@ use super::answer::Answer;
 use super::case::Case;
 use super::compare::Danger;
 use super::explore::TooMany;
-use super::explored::{Explored, Sequences};
+use super::explored::Explored;
 use super::remedy::{Act, Remedy, with};
 
 /// What came of the remedies.
@@ -16,7 +16,7 @@ pub struct Plan {
     pub rules: Vec<Vec<usize>>,
     /// Remedies that were taken together, in the order in which they were found.
     pub taken: Vec<usize>,
-    /// The answer with all of them; of its sequences only the last events.
+    /// The answer with all of them.
     pub after: Answer,
 }
 
@@ -47,7 +47,7 @@ const TOGETHER: usize = 8;
 /// When there are more states than can be looked at.
 pub fn plan(explored: &mut Explored, case: &Case, before: &Answer, remedies: &[Remedy]) -> Result<Plan, TooMany> {
     let tried: Vec<Case> = remedies.iter().map(|r| with(case, &[r.act])).collect();
-    let alone = explored.answers(&tried, Sequences::Ends)?;
+    let alone = explored.answers(&tried)?;
     let goes = |place: usize| {
         let difference = &before.differences[place].difference;
         alone.iter().enumerate().filter(|(_, a)| !a.has(difference)).map(|(at, _)| at).collect()
@@ -73,11 +73,7 @@ pub fn plan(explored: &mut Explored, case: &Case, before: &Answer, remedies: &[R
             break;
         }
         let acts: Vec<Act> = plan.taken.iter().chain([&at]).filter_map(|t| remedies.get(*t)).map(|r| r.act).collect();
-        let looked = if plan.taken.is_empty() {
-            alone[at].clone()
-        } else {
-            explored.answers(&[with(case, &acts)], Sequences::Ends)?.pop().unwrap_or_default()
-        };
+        let looked = if plan.taken.is_empty() { alone[at].clone() } else { explored.answer(&with(case, &acts))? };
         if badness(&looked) < badness(&plan.after) {
             plan.taken.push(at);
             plan.after = looked;
