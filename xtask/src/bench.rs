@@ -1,5 +1,6 @@
 //! `cargo xtask bench`: checks per second of the program, and of the same sheet in NumPy beside it; diode front ends here and
-//! in ngspice; values of a proof of network words per second, and of the same proof in Python; the papers of one position and of a hundred.
+//! in ngspice; values of a proof of network words per second, and of the same proof in Python; conductors landed and settings carried
+//! over; the papers of one position and of a hundred.
 
 mod papers;
 
@@ -49,6 +50,13 @@ pub(crate) fn run(arguments: &[String]) -> Done {
         "a pair of layouts proved in {values:.0} values and patterns, the same greatest errors in both: {words:.0} a second here, {python:.0} in \
          Python, {:.0} times as many here",
         words / python
+    );
+    let [landing] = figures(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "wires"]), ["LANDING_MS "])?;
+    let [carried] = figures(&mut process::cargo(&root(), ["bench", "-p", "transfer", "--bench", "settings"]), ["SETTINGS_MS "])?;
+    println!(
+        "the conductors of the demo's largest position landed in {landing:.2} ms, 1,000 settings carried over in {carried:.1} ms; load of the \
+         machine: {}",
+        load()
     );
     papers::run()?;
     let desk = ["DESK_DEMO_FIRST_PAGE_MS ", "DESK_DEMO_EDIT_MS ", "DESK_MANY_FIRST_PAGE_MS ", "DESK_MANY_EDIT_MS "];

@@ -100,6 +100,8 @@ pub enum Part {
     Fields(Vec<Field>),
     /// Text for a machine to read, line by line, as it is.
     Listing(String),
+    /// Labels to cut out and wrap around conductors.
+    Labels(Vec<Label>),
     /// The next part begins a new page.
     NewPage,
 }
@@ -145,6 +147,12 @@ impl Run {
         Self { text: text.into(), look: Look::Faint, link: None }
     }
 
+    /// Words to be read at arm's length.
+    #[must_use]
+    pub fn large(text: impl Into<String>) -> Self {
+        Self { text: text.into(), look: Look::Large, link: None }
+    }
+
     /// The same words leading to an anchor of any paper of the binder.
     #[must_use]
     pub fn to(mut self, anchor: impl Into<String>) -> Self {
@@ -166,6 +174,8 @@ pub enum Look {
     Faint,
     /// A name that people type: a fact, a setting, a file.
     Name,
+    /// To be read at arm's length: a wire number, a terminal.
+    Large,
 }
 
 /// Where words lead.
@@ -246,6 +256,19 @@ impl Field {
     }
 }
 
+/// A label for one end of a conductor.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Label {
+    /// Number of the conductor, printed large.
+    pub wire: String,
+    /// Which end: "drive", "far".
+    pub end: String,
+    /// Where that end is landed.
+    pub at: String,
+    /// Where it was landed, or where the other end is.
+    pub note: String,
+}
+
 /// A table.
 #[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Table {
@@ -257,6 +280,8 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Rows; each has as many cells as there are columns.
     pub rows: Vec<Row>,
+    /// Rows that are read and ticked at arm's length: higher, with larger boxes.
+    pub large: bool,
 }
 
 /// A column.

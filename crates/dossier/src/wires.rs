@@ -17,7 +17,7 @@ pub struct Wires {
     pub modules: Vec<Module>,
     /// Factory variant to order; `None` for the plain unit.
     pub variant: Option<String>,
-    /// Price of modules and variant, and of the work where the site has rates; parts are not priced.
+    /// Price of modules, variant and parts, as far as pack and site say them, and of the work where the site has rates.
     pub cost: f64,
     /// Currency of that cost.
     pub currency: String,
@@ -39,6 +39,29 @@ pub struct Wires {
     pub counts: Vec<Count>,
     /// What is assumed or left out.
     pub remarks: Vec<String>,
+}
+
+impl Wires {
+    /// Conductors that are landed at the new unit or at a part before it.
+    #[must_use]
+    pub fn landed(&self) -> usize {
+        self.conductors.iter().filter(|c| matches!(c.action.as_str(), "landed" | "interposed")).count()
+    }
+
+    /// Parts that stand between, or stand in for the unit: each once, however many conductors its circuit has.
+    #[must_use]
+    pub fn parts(&self) -> usize {
+        let mut circuits: Vec<(&str, usize)> = self.conductors.iter().map(|c| (c.old.circuit.as_str(), c.parts.len())).collect();
+        circuits.sort_unstable();
+        circuits.dedup();
+        circuits.iter().map(|(_, parts)| parts).sum()
+    }
+
+    /// Links that are not left as delivered.
+    #[must_use]
+    pub fn links_changed(&self) -> usize {
+        self.links.iter().filter(|l| matches!(l.action.as_str(), "put in" | "take out")).count()
+    }
 }
 
 /// One conductor.
@@ -132,10 +155,14 @@ pub struct Permissive {
     pub circuit: String,
     /// What it is.
     pub function: String,
+    /// Terminals of the old drive that it is on: "TB3-7, TB3-8".
+    pub old: String,
     /// In which modes it acts, by the list: hand, auto, bypass, network; `None` where the list does not say.
     pub modes: Option<Vec<String>>,
     /// Where it is after the change: a point, a part, or nowhere.
     pub new: Option<String>,
+    /// In which of those modes it still acts there; `None` where the list does not say.
+    pub after: Option<Vec<String>>,
     /// What has to be looked at.
     pub remark: String,
 }

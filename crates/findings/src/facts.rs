@@ -26,6 +26,7 @@ use transfer::behaviour::event::Event;
 use transfer::behaviour::machine::Machine;
 use transfer::behaviour::rules::{Rule as SafetyRule, Verdict};
 use transfer::behaviour::scheme::Needs;
+use transfer::wires::Rules;
 
 pub use self::domain::Domain;
 pub use self::network::WordPair;
@@ -104,7 +105,7 @@ pub struct Survey<'p> {
     old_settings: Rc<OldSettings>,
     judged: Judged,
     wired: WiredUnits,
-    per_minute: f64,
+    landing: Rules,
 }
 
 /// A unit in a wiring, what the machine needs, and what happens.
@@ -163,10 +164,10 @@ impl<'p> Survey<'p> {
         self
     }
 
-    /// With money for a minute of an electrician: what the choice of points and modules for the conductors rests on.
+    /// With what the choice of points, modules and parts for the conductors rests on.
     #[must_use]
-    pub fn with_minute(mut self, money: f64) -> Self {
-        self.per_minute = money;
+    pub fn with_landing(mut self, landing: Rules) -> Self {
+        self.landing = landing;
         self
     }
 
@@ -190,7 +191,7 @@ impl<'p> Survey<'p> {
             old_settings: Rc::default(),
             judged: Rc::default(),
             wired: Rc::default(),
-            per_minute: 1.0,
+            landing: Rules::unpriced(1.0),
             domains,
         };
         #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
@@ -266,7 +267,7 @@ impl<'p> Survey<'p> {
             old_settings: Rc::clone(&self.old_settings),
             judged: Rc::clone(&self.judged),
             wired: Rc::clone(&self.wired),
-            per_minute: self.per_minute,
+            landing: self.landing,
             ..survey
         }
     }

@@ -80,6 +80,7 @@ pub const CHECKS: &[&Check] = &[
     &wires::contact_overloaded::CHECK,
     &wires::contact_poorly_wetted::CHECK,
     &wires::signal_means_another::CHECK,
+    &wires::start_taken_otherwise::CHECK,
     &wires::reference_range_differs::CHECK,
     &wires::earths_joined::CHECK,
     &wires::loop_short_of_volts::CHECK,

@@ -20,6 +20,7 @@ pub mod reference_range_differs;
 pub mod signal_means_another;
 pub mod signal_not_seen;
 pub mod start_condition_open;
+pub mod start_taken_otherwise;
 pub mod voltage_on_input;
 pub mod without_landing;
 

@@ -248,7 +248,7 @@ pub fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Serie
 /// The survey of a joined position, with the old series' overload points.
 #[must_use]
 pub fn survey_of<'p>(input: Input<'_>, position: &'p Position) -> Survey<'p> {
-    let survey = Survey::new(position).with_minute(crate::wires::rules(input.site).per_minute);
+    let survey = Survey::new(position).with_landing(crate::wires::rules(input.site));
     match old_series(input, position) {
         Some(series) => {
             let layout = position.network.as_ref().and_then(|n| series.layout(n.layout.as_deref()?)).cloned();

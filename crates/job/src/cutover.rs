@@ -3,6 +3,7 @@
 //! Positions that share an isolation point are energised only when all of them are finished dead. Crews do one task at a time, in the
 //! order of the plan. While anything is open that may not be assumed, the plan ends before the first task that energises.
 
+mod advice;
 mod figure;
 mod money;
 mod tasks;
@@ -18,7 +19,7 @@ use dossier::cutover::{Advice, Cutover, Minutes, Task, ToSettle, Watch};
 use findings::caution;
 use findings::check::Severity;
 use plant::choice::{Choice, YesNo};
-use plant::cutover::{CAN_GO_BACK, Crew, IDLE, PASSWORD, SAVED, SISTERS, Tick, Trade, Window};
+use plant::cutover::{CAN_GO_BACK, CONTROL_WIRES, Crew, IDLE, PASSWORD, SAVED, SISTERS, Tick, Trade, Window};
 use plant::fact::{Fact, Known};
 use plant::position::Position;
 use plant::quantity::{Ratio, Time, digits};
@@ -28,7 +29,7 @@ use crate::assess::{Input, all_candidates, join, old_series, survey_of};
 use crate::bounds::Verdict;
 use crate::options::Assessed;
 use crate::report;
-use tasks::{Draft, Ground, LAST_DEAD};
+use tasks::{Draft, Ground, LAST_DEAD, WireWork};
 
 /// Window while nobody has granted one: common practice, no source.
 const ASSUMED_WINDOW: Time = Time::hours(8.0);
@@ -48,6 +49,8 @@ struct Member<'a> {
     first: Option<Assessed<'a>>,
     open: Vec<ToSettle>,
     drafts: Vec<Draft>,
+    /// Its conductors are counted by the crosswalk.
+    wired: bool,
 }
 
 /// A draft in the plan.
@@ -152,7 +155,7 @@ fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Option<Time
         to_settle,
         left_out,
         tasks: rows(&planned, &crews, &passes, &told, &progress, &ticked, ready, &window),
-        forecast: figures(&told, now, can_go_back, &window),
+        forecast: advice::figures(&told, now, can_go_back, &window),
         advice: Advice::default(),
         money: money::money(input, &members, &planned, &crews, &told),
         watch: members.iter().flat_map(|m| watch(m, input.site.units)).collect(),
@@ -163,7 +166,7 @@ fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Option<Time
         working: working.steps.iter().map(|s| report::step(s, input.site.units)).collect(),
         figure: None,
     };
-    cutover.advice = advise(&cutover, &told, question, begun, can_go_back, &window);
+    cutover.advice = advice::advise(&cutover, &told, question, begun, can_go_back, &window);
     cutover.figure = Some(figure::bars(&cutover, &window));
     Ok(cutover)
 }
@@ -175,7 +178,8 @@ pub(crate) fn installed(input: Input<'_>, position: &Position, candidate: &Asses
     let crews = crews(&input.site.shutdown.crews, &mut Vec::new());
     let points = points(input, position);
     let (old, settings) = (old_series(input, position), entries(input, position, Some(candidate)));
-    let drafts = tasks::tasks(&Ground { site: input.site, position, old, first: Some(candidate), points, holes: None, settings });
+    let wires = wire_work(input, position, Some(candidate));
+    let drafts = tasks::tasks(&Ground { site: input.site, position, old, first: Some(candidate), points, holes: None, settings, wires });
     Some(money::installed(input, candidate, &drafts, &crews))
 }
 
@@ -215,8 +219,22 @@ fn member<'a>(
     }
     let old = old_series(input, &position);
     let settings = entries(input, &position, first.as_ref());
-    let drafts = tasks::tasks(&Ground { site, position: &position, old, first: first.as_ref(), points, holes, settings });
-    Member { tag: position.tag.clone(), position, first, open, drafts }
+    let wires = wire_work(input, &position, first.as_ref());
+    if let Some(work) = wires {
+        remarks.push(format!("{}: counted by the wire crosswalk (derived): {}", position.tag, work.text()));
+    }
+    let (low, _, high, stated) = position.cutover.count(CONTROL_WIRES);
+    if let Some(work) = wires.filter(|w| stated && !(low..=high).contains(&w.conductors())) {
+        remarks.push(format!(
+            "{}: the survey counts {} control conductors, their list {}: the list is taken",
+            position.tag,
+            if high > low { format!("{} to {}", digits(low, 4), digits(high, 4)) } else { digits(high, 4) },
+            work.all
+        ));
+    }
+    let ground = Ground { site, position: &position, old, first: first.as_ref(), points, holes, settings, wires };
+    let drafts = tasks::tasks(&ground);
+    Member { tag: position.tag.clone(), position, first, open, drafts, wired: wires.is_some() }
 }
 
 /// Holes to drill for a position, by the layout of its box; `None` where there is none.
@@ -234,6 +252,12 @@ fn holes_in(room: &BoxReport, tag: &str) -> Option<u32> {
 fn entries(input: Input<'_>, position: &Position, first: Option<&Assessed<'_>>) -> Option<usize> {
     let sheet = crate::settings::of_candidate(input, position, first?)?;
     sheet.ok().map(|s| s.load_sequence.len())
+}
+
+/// The work on control conductors, by the crosswalk; `None` where there is none.
+fn wire_work(input: Input<'_>, position: &Position, first: Option<&Assessed<'_>>) -> Option<WireWork> {
+    let wires = crate::wires::of_candidate(input, position, first?)?.ok()?;
+    Some(WireWork { all: wires.conductors.len(), landed: wires.landed(), parts: wires.parts(), links: wires.links_changed() })
 }
 
 /// What has to be settled before anything is energised: every fact that may not be assumed and that a check waits for, the supply's
@@ -445,107 +469,6 @@ fn span(window: &Window, from: Time, to: Time) -> String {
     format!("{from}–{to}").replace(' ', "\u{a0}")
 }
 
-fn figures(told: &Forecast, now: Time, can_go_back: bool, window: &Window) -> dossier::cutover::Forecast {
-    // Rounded towards the safe side: the minute that has begun is not promised.
-    let turn = Time::minutes(told.turn_back.in_minutes().floor());
-    let turn_back = (can_go_back && turn >= Time::ZERO).then_some(turn);
-    dossier::cutover::Forecast {
-        now: now.in_minutes(),
-        now_clock: window.clock(now),
-        chance: told.chance.in_of_one(),
-        early: told.early.in_minutes(),
-        middle: told.middle.in_minutes(),
-        late: told.late.in_minutes(),
-        turn_back: turn_back.map(Time::in_minutes),
-        turn_back_clock: turn_back.map_or_else(String::new, |t| window.clock(t)),
-        way_back: told.way_back.in_minutes(),
-        back_fits: if can_go_back { told.back_fits.in_of_one() } else { 0.0 },
-        runs: told.runs,
-        seed: SEED,
-        distribution: "triangular".to_owned(),
-    }
-}
-
-/// What to do now. It never says “go on” when the way back no longer fits.
-fn advise(cutover: &Cutover, told: &Forecast, question: Question<'_>, begun: bool, can_go_back: bool, window: &Window) -> Advice {
-    let percent = |share: f64| format!("{} %", digits(share * 100.0, 3));
-    let (chance, wanted) = (percent(cutover.forecast.chance), percent(cutover.window.confidence));
-    let says = |word: &str, says: String| Advice { word: word.to_owned(), says };
-    let owner = if cutover.window.owner.is_empty() { "the person who owns the decision".to_owned() } else { cutover.window.owner.clone() };
-    let enough = told.chance >= question.confidence;
-    let now = question.now;
-    if !cutover.ready {
-        let count = cutover.to_settle.len();
-        return says(
-            "not ready",
-            format!(
-                "{count} {} not settled; the plan ends before anything is energised, and the night is not begun.",
-                if count == 1 { "thing is" } else { "things are" }
-            ),
-        );
-    }
-    if cutover.tasks.iter().all(|t| t.done.is_some()) {
-        return says("done", format!("All tasks were ticked by {}.", window.clock(now)));
-    }
-    if !cutover.window.granted {
-        return says("not ready", "No window is granted in site.toml; the figures stand on an assumed one.".to_owned());
-    }
-    if !can_go_back {
-        return says(
-            "no way back",
-            format!(
-                "The old drive cannot be put back: from the first step on there is only the way forward. Chance of ending inside the window: {chance}. {owner} decides."
-            ),
-        );
-    }
-    if !begun && (told.turn_back < Time::ZERO || !enough) {
-        let why = if told.turn_back < Time::ZERO {
-            "the way back does not fit into the window even from the first step on".to_owned()
-        } else {
-            format!("the chance of ending inside it is {chance}, below the wanted {wanted}")
-        };
-        return says(
-            "does not fit",
-            format!("The plan does not fit the window: {why}. A longer window, another crew, or work done before the night would help."),
-        );
-    }
-    if !told.can_turn_back(now) {
-        return says(
-            "no way back",
-            format!(
-                "The way back no longer fits: it takes {} min, and {} min are left. Only the way forward is left; chance of ending inside the window: {chance}. Tell {owner} now.",
-                digits(told.way_back.in_minutes().ceil(), 4),
-                digits((window.length - now).in_minutes().max(0.0).floor(), 4),
-            ),
-        );
-    }
-    if !enough {
-        return says(
-            "turn back",
-            format!(
-                "The chance of ending inside the window has fallen to {chance}, below the wanted {wanted}. The way back still fits until {}. Turn back, or have the window made longer.",
-                cutover.forecast.turn_back_clock
-            ),
-        );
-    }
-    // A minute is what people need to say so.
-    if told.turn_back - now < Time::minutes(1.0) {
-        return says(
-            "decide now",
-            format!(
-                "The next task cannot be undone inside the window. Chance of ending inside it: {chance}. {owner} decides before it is begun."
-            ),
-        );
-    }
-    says(
-        "go on",
-        format!(
-            "Chance of ending inside the window: {chance}. The way back fits until {}; {owner} decides before then.",
-            cutover.forecast.turn_back_clock
-        ),
-    )
-}
-
 /// What may cost the night, from what the survey says about it.
 fn watch(member: &Member<'_>, system: plant::quantity::System) -> Vec<Watch> {
     let counted = &member.position.cutover;
@@ -589,8 +512,8 @@ fn watch(member: &Member<'_>, system: plant::quantity::System) -> Vec<Watch> {
                 .into(),
         );
     }
-    let (low, _, high, known) = counted.count(plant::cutover::CONTROL_WIRES);
-    if !known || high > low {
+    let (low, _, high, known) = counted.count(CONTROL_WIRES);
+    if !member.wired && (!known || high > low) {
         say(122, "control conductors are not counted: drawings are usually wrong; trace and count them before the night".into());
     }
     list
@@ -608,7 +531,7 @@ fn assumed(members: &[Member<'_>], granted: bool, confidence: bool) -> Vec<Strin
         for def in plant::cutover::COUNTS
             .iter()
             .enumerate()
-            .filter(|(i, _)| member.position.cutover.0.get(*i).is_none_or(Fact::is_missing))
+            .filter(|(i, _)| member.position.cutover.0.get(*i).is_none_or(Fact::is_missing) && !(member.wired && *i == CONTROL_WIRES))
             .map(|(_, d)| d)
         {
             if let plant::survey::Assume::Between(low, high) = def.assume {

@@ -209,7 +209,7 @@ fn control_parts(context: Context<'_, '_>, unit: &Candidate<'_>) -> Vec<BillLine
     }
     let Ok(Some(wired)) = context.survey.wired(unit) else { return Vec::new() };
     let same = unit.series.currency == context.site.currency;
-    wired.bill.iter().map(|(what, price)| BillLine { what: what.clone(), price: price.filter(|_| same) }).collect()
+    wired.bill.iter().map(|b| BillLine { what: b.what.clone(), price: b.price.filter(|_| b.by_site || same) }).collect()
 }
 
 /// Leaves out what a later remedy has made needless: a cover plate over a cut-out that a heat sink fills by now.

@@ -4,7 +4,10 @@
 mod after;
 mod answer;
 mod book;
+mod crosswalk;
 mod differences;
+mod interlocks;
+mod labels;
 mod money;
 mod network;
 mod night;
@@ -28,7 +31,7 @@ use crate::assess::{Input, old_series, with_assessed};
 use crate::cutover::Own;
 use crate::options::Assessed;
 use crate::{boxes, words};
-use sheet::{Desk, Sheet};
+use sheet::Desk;
 
 /// Characters of a fingerprint that stand on each page as its revision.
 const REVISION: usize = 8;
@@ -54,6 +57,7 @@ fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], 
         room,
         words,
         settings: first.and_then(|c| crate::settings::of_candidate(input, position, c)),
+        wires: first.and_then(|c| crate::wires::of_candidate(input, position, c)),
         night,
     };
     let make: &[fn(&Desk<'_>) -> Paper] = &[
@@ -64,7 +68,9 @@ fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], 
         money::bill,
         money::quotation,
         power::sheet,
-        |desk| later(desk, "wire-crosswalk", "Wire crosswalk", "electrician", "the wires of this position"),
+        crosswalk::paper,
+        labels::paper,
+        interlocks::paper,
         sequence::book,
         network::pack,
         room::sheet,
@@ -106,13 +112,6 @@ fn network_words(input: Input<'_>, position: &Position, candidates: &[Assessed<'
         }
         Err(why) => (Some(Err(why)), Vec::new(), Vec::new()),
     }
-}
-
-/// A paper whose subject is not looked at yet.
-fn later(desk: &Desk<'_>, name: &str, title: &str, for_whom: &str, subject: &str) -> Paper {
-    Sheet::new(desk, name, title, for_whom).not_examined(&format!(
-        "Nothing here has looked at {subject}. No verdict of these papers speaks of it: have it examined before work begins."
-    ))
 }
 
 /// Puts fingerprint and revision on a finished paper.

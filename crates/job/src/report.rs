@@ -20,7 +20,7 @@ use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
 /// Subjects of a replacement that no check of this version looks at.
 pub const NOT_EXAMINED: &[&str] = &[
     "how a holding brake is set in time (its working shows what it needs); ratings of the DC fuses of joined links",
-    "every wire; cables, terminators and switches of a network; settings are translated by `changeout settings`, but no finding looks at them",
+    "wires and settings that no list of the survey names; cables, terminators and switches of a network",
     "what a control scheme does beyond the habits and wires that packs and survey tell; whether a safety function reaches its level",
 ];
 

@@ -7,8 +7,11 @@ use plant::position::{Position, Site};
 use plant::product::{Rating, Series};
 use plant::quantity::dim::VoltageDim;
 use plant::quantity::{Dimension, System, show};
-use plant::wires::{Mode, PointKind};
+use plant::wires::{Mode, PointKind, WireList};
 use transfer::wires::{Action, Crosswalk, Rules, crosswalk, proof};
+
+use crate::assess::{Input, old_series};
+use crate::options::Assessed;
 
 /// What a minute of an electrician counts as where the site has no rate: so that the choice prefers less work among equals. It stands in
 /// no bill. Common practice, no source.
@@ -17,7 +20,7 @@ const UNRATED_MINUTE: f64 = 1.0;
 /// What the choice of points and modules rests on at a site.
 #[must_use]
 pub fn rules(site: &Site) -> Rules {
-    Rules { per_minute: site.rates.map_or(UNRATED_MINUTE, |r| r.electrician / 60.0) }
+    Rules { per_minute: site.rates.map_or(UNRATED_MINUTE, |r| r.electrician / 60.0), prices: site.prices }
 }
 
 /// Works the conductors of a joined position out for a new series, or for one of its ratings.
@@ -48,18 +51,24 @@ pub fn wires(position: &Position, old: Option<&Series>, new: &Series, rating: Op
         links: found.links.iter().map(link).collect(),
         start_conditions: found.conditions.iter().map(|c| Condition { point: c.point.clone(), closed_by: c.closed_by.clone() }).collect(),
         schemes: found.schemes.iter().map(|s| s.words()).collect(),
-        permissives: found.permissives.iter().map(|p| permissive(&found, p)).collect(),
+        permissives: found.permissives.iter().map(|p| permissive(&found, list, p)).collect(),
         conflicts: conflicts(&found),
         counts: counts(&conductors),
-        remarks: remarks(&found, new, rating.is_some(), &conductors),
+        remarks: remarks(&found, new, rating.is_some(), &conductors, site),
         conductors,
     })
+}
+
+/// The conductors of a joined position for its candidate; `None` where the survey has no list of them.
+pub(crate) fn of_candidate(input: Input<'_>, position: &Position, candidate: &Assessed<'_>) -> Option<Result<Wires, String>> {
+    position.wires.as_ref()?;
+    Some(wires(position, old_series(input, position), candidate.unit.series, Some(candidate.unit.rating), input.site))
 }
 
 /// What the modules, the variant, the parts and the work come to: the sum of what has a price, and how much has none.
 fn bill(found: &Crosswalk<'_>, series: &Series, site: &Site) -> (f64, usize) {
     let same = series.currency == site.currency;
-    let prices: Vec<Option<f64>> = found.bill().into_iter().map(|(_, price)| price.filter(|_| same)).collect();
+    let prices: Vec<Option<f64>> = found.bill(site.prices).into_iter().map(|b| b.price.filter(|_| b.by_site || same)).collect();
     let work = site.rates.map_or(0.0, |r| r.electrician * found.minutes / 60.0);
     (work + prices.iter().flatten().sum::<f64>(), prices.iter().filter(|p| p.is_none()).count())
 }
@@ -74,7 +83,7 @@ fn module(slot: &str, module: &plant::product::Module, series: &Series, site: &S
     }
 }
 
-fn conductor(found: &Crosswalk<'_>, list: &plant::wires::WireList, row: &transfer::wires::Row, units: System) -> Conductor {
+fn conductor(found: &Crosswalk<'_>, list: &WireList, row: &transfer::wires::Row, units: System) -> Conductor {
     let (wire, circuit, landing) = (&list.conductors[row.conductor], &found.circuits[row.circuit], &found.landings[row.circuit]);
     // A common has no proof of its own: it goes where its inputs went.
     let lines = if row.action == Action::Removed { &[] } else { landing.lines.as_slice() };
@@ -128,7 +137,7 @@ fn link(link: &transfer::wires::crosswalk::LinkWork) -> Link {
     Link { link: link.link.clone(), action: action.to_owned(), reason: link.why.clone() }
 }
 
-fn permissive(found: &Crosswalk<'_>, permissive: &transfer::wires::Permissive) -> Permissive {
+fn permissive(found: &Crosswalk<'_>, list: &WireList, permissive: &transfer::wires::Permissive) -> Permissive {
     let (circuit, landing) = (&found.circuits[permissive.circuit], &found.landings[permissive.circuit]);
     let function = circuit.function.map_or("", |f| f.id);
     let new = match (landing.placed, landing.point, landing.parts.first()) {
@@ -138,6 +147,11 @@ fn permissive(found: &Crosswalk<'_>, permissive: &transfer::wires::Permissive) -
         (_, None, None) => None,
     };
     let through_drive = landing.point.is_some_and(|p| matches!(p.kind, Some(PointKind::DigitalInput | PointKind::SafeInput)));
+    // In bypass nothing goes through the drive.
+    let acts = |mode: &&Mode| new.is_some() && !(**mode == Mode::Bypass && through_drive);
+    let listed = !permissive.modes.is_empty();
+    let terminals: Vec<&str> =
+        circuit.members.iter().filter_map(|at| list.conductors.get(*at)).map(|c| c.terminal.as_str()).filter(|t| !t.is_empty()).collect();
     let remark = if new.is_none() {
         "it is nowhere after the change: the machine must not run so"
     } else if permissive.modes.is_empty() {
@@ -152,7 +166,9 @@ fn permissive(found: &Crosswalk<'_>, permissive: &transfer::wires::Permissive) -
     Permissive {
         circuit: circuit.name.clone(),
         function: function.to_owned(),
-        modes: (!permissive.modes.is_empty()).then(|| permissive.modes.iter().map(|m| m.word().to_owned()).collect()),
+        old: terminals.join(", "),
+        modes: listed.then(|| permissive.modes.iter().map(|m| m.word().to_owned()).collect()),
+        after: listed.then(|| permissive.modes.iter().filter(|m| acts(m)).map(|m| m.word().to_owned()).collect()),
         new,
         remark: remark.to_owned(),
     }
@@ -170,7 +186,7 @@ fn counts(conductors: &[Conductor]) -> Vec<Count> {
         .collect()
 }
 
-fn remarks(found: &Crosswalk<'_>, new: &Series, rated: bool, conductors: &[Conductor]) -> Vec<String> {
+fn remarks(found: &Crosswalk<'_>, new: &Series, rated: bool, conductors: &[Conductor], site: &Site) -> Vec<String> {
     let mut remarks = Vec::new();
     if let Some(why) = &found.refused {
         remarks.push(format!("no points were chosen: {why}"));
@@ -200,7 +216,9 @@ fn remarks(found: &Crosswalk<'_>, new: &Series, rated: bool, conductors: &[Condu
         );
     }
     remarks.push("modules for the network take slots as well; they are not chosen here".into());
-    remarks.push("parts have no price here: they count by a reckoned figure in the choice alone".into());
+    if found.bill(site.prices).iter().any(|b| b.by_site && b.price.is_none()) {
+        remarks.push("parts without a price ([prices] of site.toml) count by a reckoned figure in the choice alone".into());
+    }
     remarks.push("measure every control conductor against earth and against each other, dead and live, before it is landed".into());
     remarks
 }

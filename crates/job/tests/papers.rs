@@ -22,6 +22,13 @@ use rayon::prelude::*;
 const DATE: &str = "2026-03-10";
 
 impl Demo {
+    /// With one series that may replace: others only take time where the choice does not matter.
+    fn of_one_series(series: &str) -> Self {
+        let mut demo = Self::read();
+        demo.packs.retain(|s| s.id == series || !demo.site.offered.contains(&s.id));
+        demo
+    }
+
     fn input<'a>(&'a self, positions: &'a [Position], decisions: &'a Decisions) -> Input<'a> {
         Input { site: &self.site, positions, only: None, packs: &self.packs, decisions, date: DATE, shown: 4 }
     }
@@ -53,7 +60,7 @@ impl Demo {
 /// A decision for the unit that stands first today.
 fn decided(demo: &Demo, tag: &str) -> Decisions {
     let open = demo.binder(&demo.positions, &Decisions::default(), tag);
-    assert_eq!(open.papers.len(), 20);
+    assert_eq!(open.papers.len(), 22);
     let none = Decisions::default();
     let assessed = job::assess::assess_position(demo.input(&demo.positions, &none), demo.positions.iter().find(|p| p.tag == tag).unwrap());
     let chosen = Chosen {
@@ -143,9 +150,8 @@ fn one_fact_changes_only_the_papers_that_read_it() {
 
 #[test]
 fn without_a_decision_the_choice_is_read_as_well() {
-    let mut demo = Demo::read();
-    let chosen = decided(&demo, "BE-101").chosen[0].candidate.split('/').next().unwrap().to_owned();
-    demo.packs.retain(|s| s.id == chosen || !demo.site.offered.contains(&s.id));
+    let chosen = decided(&Demo::read(), "BE-101").chosen[0].candidate.clone();
+    let demo = Demo::of_one_series(chosen.split('/').next().unwrap());
     let changes = differences(&demo, "BE-101", &Decisions::default());
     assert!(changes.values().any(|papers| papers.contains("door-card")), "no fact moves the choice: this test cannot fail");
 }
@@ -250,6 +256,7 @@ fn every_link_leads_to_an_anchor_and_every_table_is_whole() {
                 Link::File { file, line } => assert!(*line > 0 && file.ends_with(".toml"), "{file}:{line}"),
             }
         }
+        conductors_are_whole(position, &binder);
         let mut names = BTreeSet::new();
         for table in binder.papers.iter().flat_map(dossier::paper::Paper::tables) {
             assert!(names.insert(&table.name), "{}: two tables are called {}", binder.tag, table.name);
@@ -275,6 +282,9 @@ fn papers_that_send_people_to_the_equipment_carry_cautions() {
             "safety-file",
             "what-changed-card",
             "power-sheet",
+            "wire-crosswalk",
+            "wire-labels",
+            "interlock-table",
         ] {
             let paper = binder.paper(name).unwrap();
             let text = format!("{:?}", paper.parts);
@@ -282,4 +292,80 @@ fn papers_that_send_people_to_the_equipment_carry_cautions() {
             assert!(!text.contains("complies"), "{name} speaks of compliance");
         }
     }
+}
+
+/// The cells of a table of a paper, as printed.
+fn table<'b>(binder: &'b Binder, paper: &str, name: &str) -> &'b dossier::paper::Table {
+    let found = binder.paper(paper).unwrap().tables().find(|t| t.name == format!("{paper}-{name}"));
+    found.unwrap_or_else(|| panic!("{paper} has no table {name}"))
+}
+
+fn printed(row: &dossier::paper::Row) -> Vec<String> {
+    row.cells.iter().map(dossier::paper::Cell::printed).collect()
+}
+
+/// Every conductor stands on the crosswalk with its boxes, both its ends have a label; without a list the papers say how to give one.
+fn conductors_are_whole(position: &Position, binder: &Binder) {
+    let Some(list) = &position.wires else {
+        for name in ["wire-crosswalk", "wire-labels", "interlock-table"] {
+            let why = binder.paper(name).unwrap().not_examined.as_ref().unwrap();
+            assert!(why.contains("[wires]") && why.contains("trace every one"), "{name}: {why}");
+        }
+        return;
+    };
+    let conductors = table(binder, "wire-crosswalk", "conductors");
+    assert!(conductors.large, "it is read at arm's length");
+    for (conductor, row) in list.conductors.iter().zip(&conductors.rows) {
+        let text = printed(row);
+        assert_eq!((&text[0], &text[1]), (&conductor.wire, &conductor.terminal), "{}", position.tag);
+        assert!(!text[3].is_empty() && !text[4].is_empty() && !text[5].is_empty(), "{text:?}");
+        assert_eq!(row.cells.iter().filter(|c| **c == dossier::paper::Cell::Tick).count(), 3, "off, on, proved: {text:?}");
+    }
+    assert_eq!(conductors.rows.len(), list.conductors.len());
+    let parts = &binder.paper("wire-labels").unwrap().parts;
+    let labels = parts.iter().find_map(|p| if let Part::Labels(labels) = p { Some(labels) } else { None }).unwrap();
+    let gone = conductors.rows.iter().filter(|row| printed(row)[3] == "removed").count();
+    assert_eq!(labels.len(), 2 * (list.conductors.len() - gone), "{}", position.tag);
+}
+
+#[test]
+fn a_permissive_that_the_new_drive_does_not_carry_into_bypass_is_called_lost() {
+    let mut demo = Demo::of_one_series("lathmere");
+    let rows = |demo: &Demo| -> Vec<Vec<String>> {
+        let binder = demo.binder(&demo.positions, &Decisions::default(), "BE-101");
+        table(&binder, "interlock-table", "permissives").rows.iter().map(printed).collect()
+    };
+    let before = rows(&demo);
+    assert!(!before.iter().flatten().any(|cell| cell == "LOST"), "{before:?}");
+    let own = demo.positions.iter_mut().find(|p| p.tag == "BE-101").and_then(|p| p.wires.as_mut()).unwrap();
+    let stop = own.conductors.iter_mut().find(|c| c.function.is_some_and(|f| f.id == "stop")).unwrap();
+    stop.modes.push(plant::wires::Mode::Bypass);
+    let after = rows(&demo);
+    let at = after.iter().position(|row| row[0].contains("stop")).unwrap();
+    // hand, auto, bypass, network: today, then after.
+    assert_eq!(after[at][3..], ["acts", "acts", "acts", "—"]);
+    assert_eq!(after[at + 1][3..], ["acts", "acts", "LOST", "—"]);
+}
+
+#[test]
+fn the_plan_counts_conductors_parts_and_links_by_the_crosswalk() {
+    let mut demo = Demo::of_one_series("lathmere");
+    let none = Decisions::default();
+    let basis = |demo: &Demo, task: &str| {
+        let plan = job::cutover::plan(demo.input(&demo.positions, &none), "BE-101", &job::cutover::Ticks::new(), None).unwrap();
+        let found = plan.tasks.iter().find(|t| t.name == task).map(|t| t.basis.clone()).unwrap();
+        (found, plan.assumed.concat(), plan.remarks.concat())
+    };
+    let (unwire, ..) = basis(&demo, "unwire");
+    assert!(unwire.starts_with("14 control conductors of the wire crosswalk;"), "{unwire}");
+    let (land, assumed, _) = basis(&demo, "land-control");
+    assert!(land.contains("to land by the wire crosswalk") && land.contains("interposing part"), "{land}");
+    assert!(!assumed.contains("control conductors"), "{assumed}");
+    let own = demo.positions.iter_mut().find(|p| p.tag == "BE-101").unwrap();
+    own.wires.as_mut().unwrap().conductors.pop();
+    let (fewer, _, remarks) = basis(&demo, "unwire");
+    assert!(fewer.starts_with("13 control") && remarks.contains("counts 14 control conductors, their list 13"), "{fewer}: {remarks}");
+    // Without a list the survey's own count stands.
+    demo.positions.iter_mut().find(|p| p.tag == "BE-101").unwrap().wires = None;
+    assert!(basis(&demo, "land-control").0.starts_with("14 control conductors;"));
 }

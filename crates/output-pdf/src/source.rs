@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt::Write;
 
-use dossier::paper::{Binder, Cell, Column, Field, Figure, Link, Look, Paper, Part, Row, Run, Table, Tick, Width, WorkingLine};
+use dossier::paper::{Binder, Cell, Column, Field, Figure, Label, Link, Look, Paper, Part, Row, Run, Table, Tick, Width, WorkingLine};
 use output::Refused;
 
 use crate::formula::{formula, quoted};
@@ -185,6 +185,7 @@ impl<'b> Writer<'b> {
                 let lines: Vec<String> = text.lines().map(|line| quoted(line).trim_matches('"').to_owned()).collect();
                 let _ = writeln!(self.text, "#listing(\"{}\")", lines.join("\\n"));
             }
+            Part::Labels(labels) => self.labels(labels),
             Part::NewPage => self.put("#pagebreak(weak: true)\n"),
         }
         Ok(())
@@ -208,6 +209,7 @@ impl<'b> Writer<'b> {
             Look::Strong => "s",
             Look::Faint => "f",
             Look::Name => "n",
+            Look::Large => "l",
         };
         let words = if run.look == Look::Name { breakable(&run.text) } else { run.text.clone() };
         let body = format!("#{look}({})", quoted(&words));
@@ -239,18 +241,19 @@ impl<'b> Writer<'b> {
         let caption = if table.caption.is_empty() { "none".to_owned() } else { quoted(&table.caption) };
         let _ = writeln!(
             self.text,
-            "#tab({}, {}, {rooms}, {caption}, {},",
+            "#{}({}, {}, {rooms}, {caption}, {},",
+            if table.large { "large-tab" } else { "tab" },
             list(widths.collect()),
             list(sides.collect()),
             list(heads.collect())
         );
         for row in &table.rows {
-            self.row(row, table.columns.len());
+            self.row(row, table.columns.len(), table.large);
         }
         self.put(")\n");
     }
 
-    fn row(&mut self, row: &Row, columns: usize) {
+    fn row(&mut self, row: &Row, columns: usize, large: bool) {
         let anchor = self.anchor(row.anchor.as_deref());
         self.put("(");
         for place in 0..columns {
@@ -259,7 +262,7 @@ impl<'b> Writer<'b> {
                 Some(Cell::Words(runs)) => self.runs(runs),
                 Some(Cell::Number { text, .. }) => format!("#{}", quoted(text)),
                 Some(Cell::Verdict(word)) => format!("#verdict({})", quoted(word)),
-                Some(Cell::Tick) => "#tickbox".to_owned(),
+                Some(Cell::Tick) => if large { "#large-tickbox" } else { "#tickbox" }.to_owned(),
                 Some(Cell::Blank) => "#blank".to_owned(),
             };
             let anchor = if place == 0 { anchor.as_str() } else { "" };
@@ -324,6 +327,15 @@ impl<'b> Writer<'b> {
             let barred = tick.barred.as_deref().map_or_else(|| "none".to_owned(), quoted);
             let body = self.runs(&tick.what);
             let _ = writeln!(self.text, "([{body}], {}, \"{kind}\", {barred}),", words(&tick.expected));
+        }
+        self.put(")\n");
+    }
+
+    fn labels(&mut self, labels: &[Label]) {
+        self.put("#labels(");
+        for label in labels {
+            let Label { wire, end, at, note } = label;
+            let _ = write!(self.text, "({}, {}, {}, {}),", quoted(wire), quoted(end), quoted(at), quoted(note));
         }
         self.put(")\n");
     }

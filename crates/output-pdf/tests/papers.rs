@@ -6,7 +6,9 @@ use std::process::{Command, Stdio};
 
 use dossier::Step;
 use dossier::drawing::{Anchor, Drawing, Shape, at, layer};
-use dossier::paper::{Binder, Caution, Cell, Column, Field, Figure, Heading, Link, Look, Paper, Part, Row, Run, Table, Tick, WorkingLine};
+use dossier::paper::{
+    Binder, Caution, Cell, Column, Field, Figure, Heading, Label, Link, Look, Paper, Part, Row, Run, Table, Tick, WorkingLine,
+};
 use output_pdf::{Options, Size, binder, paper};
 
 /// Words that would be markup, code or trouble if anybody took them for more than words.
@@ -105,7 +107,13 @@ fn table(words: &str) -> Part {
         Column::fit("done"),
         Column::room("found", 30.0),
     ];
-    Part::Table(Table { name: "t".into(), caption: words.into(), columns, rows })
+    Part::Table(Table { name: "t".into(), caption: words.into(), columns, rows, large: false })
+}
+
+fn large(words: &str) -> Part {
+    let row = || Row::of(vec![Cell::Words(vec![Run::large(words)]), Cell::Tick, Cell::Blank]);
+    let columns = vec![Column::words("wire", 1.0), Column::fit("off"), Column::room("seen", 30.0)];
+    Part::Table(Table { name: "l".into(), columns, rows: vec![row(), row()], large: true, ..Table::default() })
 }
 
 fn all_parts(words: &str) -> Vec<Part> {
@@ -143,6 +151,11 @@ fn all_parts(words: &str) -> Vec<Part> {
         Part::Ticks(vec![tick(false, false, None), tick(true, false, None), tick(false, true, None), tick(false, true, Some(words))]),
         Part::Fields(vec![Field::line(words), Field { label: "more".into(), hint: "A".into(), lines: 3 }]),
         Part::Listing(format!("first line\n  {words}")),
+        large(words),
+        Part::Labels(
+            (0..40_u8).map(|i| Label { wire: i.to_string(), end: "drive".into(), at: words.into(), note: words.into() }).collect(),
+        ),
+        Part::Labels(Vec::new()),
         Part::Paragraph(Vec::new()),
         Part::List(Vec::new()),
         Part::Ticks(Vec::new()),

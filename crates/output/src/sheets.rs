@@ -88,7 +88,7 @@ type Found = Vec<(Vec<Column>, Vec<(String, Vec<Value>)>, String)>;
 fn of_paper(paper: &Paper, all: &mut Vec<Sheet>) {
     let mut heading = paper.title.clone();
     let mut found: Found = Vec::new();
-    let (mut workings, mut steps) = (Vec::new(), Vec::new());
+    let (mut workings, mut steps, mut labels) = (Vec::new(), Vec::new(), Vec::new());
     for part in &paper.parts {
         match part {
             Part::Heading(own) => heading.clone_from(&own.text),
@@ -114,6 +114,7 @@ fn of_paper(paper: &Paper, all: &mut Vec<Sheet>) {
                 let barred = tick.barred.clone().unwrap_or_default();
                 [&heading, &printed(&tick.what), &tick.expected, &kind.to_owned(), &barred].map(|t| text(t)).to_vec()
             })),
+            Part::Labels(own) => labels.extend(own.iter().map(|l| [&l.wire, &l.end, &l.at, &l.note].map(|t| text(t)).to_vec())),
             _ => {}
         }
     }
@@ -131,6 +132,7 @@ fn of_paper(paper: &Paper, all: &mut Vec<Sheet>) {
         }
     };
     further("working", &["part", "symbol", "what it is", "formula", "with numbers", "value", "source", "note"], workings);
+    further("labels", &["wire", "end", "landed at", "note"], labels);
     further("steps", &["part", "step", "expected", "kind", "barred because"], steps);
 }
 
@@ -182,7 +184,7 @@ mod tests {
     fn table(name: &str, value: f64) -> Part {
         let columns = vec![Column::words("what", 1.0), Column::numbers("length", "mm")];
         let rows = vec![Row::of(vec![Cell::text("a"), Cell::Number { value, text: format!("{value:.1}") }])];
-        Part::Table(Table { name: name.into(), caption: String::new(), columns, rows })
+        Part::Table(Table { name: name.into(), caption: String::new(), columns, rows, large: false })
     }
 
     fn binder(parts: Vec<Part>) -> Binder {

@@ -210,6 +210,29 @@ pub struct Rates {
     pub engineer: f64,
 }
 
+/// What parts cost that stand between a conductor and a unit, in the site's currency; `None` where the site does not say.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Prices {
+    /// An interposing relay with its socket.
+    pub relay: Option<f64>,
+    /// A resistor with its terminal.
+    pub resistor: Option<f64>,
+    /// An isolator or converter of an analogue signal.
+    pub isolator: Option<f64>,
+    /// A converter of encoder signals.
+    pub encoder_converter: Option<f64>,
+    /// A relay for the sensor in a winding.
+    pub sensor_relay: Option<f64>,
+    /// A control transformer or supply with its fuses.
+    pub control_supply: Option<f64>,
+}
+
+impl Prices {
+    /// Of a site that says none.
+    pub const NONE: Self =
+        Self { relay: None, resistor: None, isolator: None, encoder_converter: None, sensor_relay: None, control_supply: None };
+}
+
 /// One plant.
 #[derive(Clone, Debug)]
 pub struct Site {
@@ -223,6 +246,8 @@ pub struct Site {
     pub currency: String,
     /// What work costs; `None` leaves labour out of every price, and says so.
     pub rates: Option<Rates>,
+    /// What parts cost between conductors and unit.
+    pub prices: Prices,
     /// Facts that hold for the whole plant.
     pub facts: Vec<(FactId, Fact)>,
     /// Supplies.
@@ -243,6 +268,7 @@ impl Default for Site {
             units: System::Metric,
             currency: "EUR".into(),
             rates: None,
+            prices: Prices::default(),
             facts: Vec::new(),
             supplies: Vec::new(),
             boxes: Vec::new(),

@@ -271,7 +271,7 @@ fn found(answer: &Crosswalk<'_>) -> Vec<(String, Option<Fault>)> {
     list
 }
 
-const RULES: Rules = Rules { per_minute: 1.0 };
+const RULES: Rules = Rules::unpriced(1.0);
 
 #[test]
 fn every_seeded_defect_is_found() {

@@ -23,5 +23,6 @@ mod power;
 mod rehearse;
 mod settings;
 mod site;
+mod wires;
 mod words;
 mod writing;

@@ -3,9 +3,10 @@
 
 use std::rc::Rc;
 
+use plant::position::Prices;
 use plant::wires::{Conductor, Function, PointKind};
 use transfer::wires::crosswalk::StartCondition;
-use transfer::wires::{Crosswalk, Line, Permissive, Rules, crosswalk};
+use transfer::wires::{Billed, Crosswalk, Line, Permissive, Scheme, crosswalk};
 
 use super::{Reader, Stop, Survey};
 use crate::candidate::Candidate;
@@ -17,12 +18,14 @@ pub struct Wired {
     pub circuits: Vec<WiredCircuit>,
     /// What the unit waits for.
     pub conditions: Vec<StartCondition>,
+    /// How the machine is started and stopped.
+    pub schemes: Vec<Scheme>,
     /// What must be so before the machine may run.
     pub permissives: Vec<Permissive>,
     /// Modules, a factory variant or parts are needed.
     pub buys: bool,
-    /// What they are, with the price of each in the pack's currency where it says one.
-    pub bill: Vec<(String, Option<f64>)>,
+    /// What they are, with their prices.
+    pub bill: Vec<Billed>,
     /// Minutes of fitting them.
     pub minutes: f64,
 }
@@ -56,9 +59,9 @@ impl WiredCircuit {
     }
 }
 
-fn digest(found: Crosswalk<'_>) -> Wired {
+fn digest(found: Crosswalk<'_>, prices: Prices) -> Wired {
     let unplaced: Vec<usize> = found.unplaced().collect();
-    let (buys, bill, minutes) = (found.buys(), found.bill(), found.fitting_minutes());
+    let (buys, bill, minutes) = (found.buys(), found.bill(prices), found.fitting_minutes());
     let circuits = found.circuits.into_iter().zip(found.landings).enumerate().map(|(at, (circuit, landing))| WiredCircuit {
         name: circuit.name,
         function: circuit.function,
@@ -69,7 +72,15 @@ fn digest(found: Crosswalk<'_>) -> Wired {
         direct: landing.direct,
         lines: landing.lines,
     });
-    Wired { circuits: circuits.collect(), conditions: found.conditions, permissives: found.permissives, buys, bill, minutes }
+    Wired {
+        circuits: circuits.collect(),
+        conditions: found.conditions,
+        schemes: found.schemes,
+        permissives: found.permissives,
+        buys,
+        bill,
+        minutes,
+    }
 }
 
 impl Reader<'_> {
@@ -96,7 +107,7 @@ impl Survey<'_> {
         if let Some(known) = self.wired.borrow().get(&key) {
             return Ok(Some(Rc::clone(known)));
         }
-        let wired = Rc::new(digest(crosswalk(list, unit.series, Some(&unit.frame.name), Rules { per_minute: self.per_minute })));
+        let wired = Rc::new(digest(crosswalk(list, unit.series, Some(&unit.frame.name), self.landing), self.landing.prices));
         self.wired.borrow_mut().insert(key, Rc::clone(&wired));
         Ok(Some(wired))
     }

@@ -4,6 +4,7 @@ use plant::choice::Duty;
 use plant::fact::Place;
 use plant::quantity::{Dimension, dim, unit_named};
 use plant::settings::{Access, Definition, Extent, Form, Found, FoundList, Listed, Meaning, Raw, Scale, Setting, Values, settable};
+use plant::wires::{Conductor, WireList};
 
 use crate::candidate::{Candidate, Measure};
 use crate::check::{Check, Outcome};
@@ -106,16 +107,34 @@ impl List {
 /// What a check says.
 #[track_caller]
 pub(crate) fn outcome(check: &Check, entries: Entries<'_>, list: &List, sheet: bool) -> Result<Outcome, Stop> {
-    outcome_with(check, entries, list, sheet.then_some(Measure::SettingsSheet))
+    outcome_with(check, entries, list, sheet.then_some(Measure::SettingsSheet), Vec::new())
+}
+
+/// What a check says where the conductors are listed as well, at the unit of the cases of wires.
+#[track_caller]
+pub(crate) fn with_wires(check: &Check, list: &List, wires: Vec<Conductor>, sheet: bool) -> Result<Outcome, Stop> {
+    outcome_with(check, &[], list, sheet.then_some(Measure::SettingsSheet), wires)
 }
 
 #[track_caller]
-fn outcome_with(check: &Check, entries: Entries<'_>, list: &List, measure: Option<Measure>) -> Result<Outcome, Stop> {
-    let mut unit: Candidate<'static> = changed("R1", Duty::Heavy, |s| s.settings = list.new.iter().map(|o| o.0.clone()).collect());
+fn outcome_with(
+    check: &Check,
+    entries: Entries<'_>,
+    list: &List,
+    measure: Option<Measure>,
+    wires: Vec<Conductor>,
+) -> Result<Outcome, Stop> {
+    let mut unit: Candidate<'static> = changed("R1", Duty::Heavy, |s| {
+        if !wires.is_empty() {
+            crate::wires::cases::wired(s);
+        }
+        s.settings = list.new.iter().map(|o| o.0.clone()).collect();
+    });
     if let Some(measure) = measure {
         unit.measures = unit.measures.with(measure);
     }
     let mut position = position(entries);
+    position.wires = (!wires.is_empty()).then(|| WireList { conductors: wires, ..WireList::default() });
     // Without a list nothing is looked at.
     assert_eq!(said(check, &Survey::new(&position), &unit).outcome, Ok(Outcome::NotHere), "{}", check.name);
     let rows = list.old.iter().map(|One(setting, value)| Found {
@@ -140,7 +159,7 @@ pub(crate) fn is(check: &Check, list: &List, sheet: bool, holds: bool) {
 /// The same with another measure.
 #[track_caller]
 pub(crate) fn is_with(check: &Check, list: &List, measure: Measure, holds: bool) {
-    assert_eq!(outcome_with(check, &[], list, Some(measure)), Ok(Outcome::Margin(if holds { 1.0 } else { -1.0 })));
+    assert_eq!(outcome_with(check, &[], list, Some(measure), Vec::new()), Ok(Outcome::Margin(if holds { 1.0 } else { -1.0 })));
 }
 
 /// Holds or fails by so much, to two places.

@@ -73,6 +73,17 @@ mod tests {
     }
 
     #[test]
+    fn a_share_of_the_ramp() {
+        // 25 % of 8 s are 2 s; typed over they come on top of 8 s; by the sheet a third of the straight 6 s does.
+        let list = List::of(number("s-curve", 1, D::ShareInside, "%", "25"), number("s-curve", 1, D::ShareAdded, "%", "0"))
+            .old(number("acceleration-ramp", 1, D::ToBase, "s", "8"))
+            .old(number("motor-frequency", 1, D::Plain, "Hz", "60"))
+            .offered(number("acceleration-ramp", 1, D::ToBase, "s", "8"));
+        margin(&CHECK, &[], &list, false, -20.0);
+        margin(&CHECK, &[], &list, true, 5.0);
+    }
+
+    #[test]
     fn two_seconds_inside_and_two_on_top() {
         // 8 s in all against 8 + 2 s: 5 % − 25 %; the other way round 10 s against 8 s: 5 % − 20 %.
         margin(&CHECK, &[], &list(D::InsideRamp, D::AddedToRamp), false, -20.0);

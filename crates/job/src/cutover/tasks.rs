@@ -50,6 +50,39 @@ pub(super) struct Ground<'a> {
     pub(super) holes: Option<u32>,
     /// Settings to enter, by the settings sheet; `None` where there is none.
     pub(super) settings: Option<usize>,
+    /// Work on control conductors, by the crosswalk; `None` where there is none.
+    pub(super) wires: Option<WireWork>,
+}
+
+/// Work on control conductors, counted by the crosswalk.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct WireWork {
+    /// Conductors at the old drive.
+    pub(super) all: usize,
+    /// Those that are landed at the new drive or at a part before it.
+    pub(super) landed: usize,
+    /// Parts that stand between.
+    pub(super) parts: usize,
+    /// Links to put in or to take out.
+    pub(super) links: usize,
+}
+
+impl WireWork {
+    /// Conductors at the old drive, as a number to count with.
+    pub(super) fn conductors(self) -> f64 {
+        number(self.all)
+    }
+
+    /// In words.
+    pub(super) fn text(self) -> String {
+        let Self { all, landed, parts, links } = self;
+        format!("control conductors at the old drive: {all}; to land: {landed}; interposing parts: {parts}; links to change: {links}")
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "a few thousand at most")]
+const fn number(count: usize) -> f64 {
+    count as f64
 }
 
 /// Name of the last task before anything is energised.
@@ -111,10 +144,39 @@ impl Making<'_, '_> {
     fn to_load(&self) -> Count {
         let counted = self.count(SETTINGS, "settings");
         match self.ground.settings {
-            #[expect(clippy::cast_precision_loss, reason = "a few thousand settings")]
-            Some(entries) if !counted.given => Count::exactly(entries as f64, "settings of the settings sheet"),
+            Some(entries) if !counted.given => Count::exactly(number(entries), "settings of the settings sheet"),
             _ => counted,
         }
+    }
+
+    /// Control conductors at the old drive: by the crosswalk, else as the survey counts them.
+    fn control(&self) -> Count {
+        match self.ground.wires {
+            Some(work) => Count::exactly(work.conductors(), "control conductors of the wire crosswalk"),
+            None => self.count(CONTROL_WIRES, "control conductors"),
+        }
+    }
+
+    /// Those of them that are landed again.
+    fn to_land(&self) -> Count {
+        match self.ground.wires {
+            Some(work) => Count::exactly(number(work.landed), "control conductors to land by the wire crosswalk"),
+            None => self.count(CONTROL_WIRES, "control conductors"),
+        }
+    }
+
+    /// What is done besides landing them, with its words: conductors between parts and unit, links.
+    fn beside(&self) -> (Estimate, String) {
+        let Some(work) = self.ground.wires else { return (Estimate::NONE, String::new()) };
+        let (parts, links) = (Count::exactly(number(work.parts), "interposing parts"), Count::exactly(number(work.links), "links"));
+        let told = |count: usize, one: &str, what: &str| match count {
+            0 => String::new(),
+            1 => format!(", 1 {one} to {what}"),
+            n => format!(", {n} {one}s to {what}"),
+        };
+        let told = told(work.parts, "interposing part", "join to it") + &told(work.links, "link", "change");
+        // Two short conductors from each part, made in the shop.
+        (parts.each(minutes(2.0, 3.0, 6.0)).and(links.each(minutes(1.0, 2.0, 4.0))), told)
     }
 
     /// Adds a task that waits for those of `after` that are there.
@@ -203,7 +265,7 @@ impl Making<'_, '_> {
     }
 
     fn prepare(&mut self) {
-        let (wires, settings) = (self.count(CONTROL_WIRES, "control conductors"), self.count(SETTINGS, "settings"));
+        let (wires, settings) = (self.control(), self.count(SETTINGS, "settings"));
         let capture = minutes(10.0, 15.0, 30.0).and(wires.each(minutes(0.3, 0.5, 1.0)));
         self.add(
             "capture",
@@ -231,8 +293,7 @@ impl Making<'_, '_> {
             &["capture", "save-settings"],
         )
         .holds();
-        #[expect(clippy::cast_precision_loss, reason = "a handful of points")]
-        let points = Count::exactly(self.ground.points.len().max(1) as f64, "isolation points");
+        let points = Count::exactly(number(self.ground.points.len().max(1)), "isolation points");
         let names = if self.ground.points.is_empty() { "every source".to_owned() } else { self.ground.points.join("; ") };
         self.add(
             "isolate",
@@ -289,7 +350,7 @@ impl Making<'_, '_> {
     }
 
     fn take_out(&mut self) {
-        let (power, wires) = (self.conductors(), self.count(CONTROL_WIRES, "control conductors"));
+        let (power, wires) = (self.conductors(), self.control());
         let off = power.each(minutes(1.5, 2.5, 5.0)).and(wires.each(minutes(0.4, 0.7, 1.2)));
         let on = power.each(minutes(3.0, 5.0, 9.0)).and(wires.each(minutes(0.7, 1.2, 2.5)));
         self.add(
@@ -363,7 +424,8 @@ impl Making<'_, '_> {
     }
 
     fn put_in(&mut self) {
-        let (power, wires) = (self.conductors(), self.count(CONTROL_WIRES, "control conductors"));
+        let (power, wires) = (self.conductors(), self.to_land());
+        let (beside, told) = self.beside();
         let (back_out, into, basis) = self.swap();
         let remedies: Vec<String> = self.list.iter().filter(|d| d.name.starts_with("remedy-")).map(|d| d.name.clone()).collect();
         let mut before: Vec<&str> = vec!["remove", "drill"];
@@ -386,10 +448,10 @@ impl Making<'_, '_> {
             "land-control",
             "land control conductors by the crosswalk, one by one",
             &[Electrician],
-            wires.each(minutes(1.2, 2.0, 4.0)),
+            wires.each(minutes(1.2, 2.0, 4.0)).and(beside),
             &["land-power"],
         )
-        .counted(wires)
+        .stated_by(&format!("{}{told}; {PRACTICE}", wires.text()))
         .back("take the control conductors off, tags on", wires.each(minutes(0.4, 0.7, 1.2)))
         .warns("L");
         self.add(
@@ -411,7 +473,7 @@ impl Making<'_, '_> {
     }
 
     fn power_up(&mut self) {
-        let (settings, wires) = (self.to_load(), self.count(CONTROL_WIRES, "control conductors"));
+        let (settings, wires) = (self.to_load(), self.to_land());
         let wait = self.ground.first.and_then(|c| c.unit.series.bus_wait).map_or(10.0, |t| t.in_minutes());
         let off = minutes(wait + 5.0, wait + 10.0, wait + 20.0);
         self.add("control-power", "control supply on, line still locked", &[Electrician, Engineer], minutes(4.0, 8.0, 15.0), &[LAST_DEAD])

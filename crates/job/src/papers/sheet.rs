@@ -21,6 +21,7 @@ pub(crate) struct Desk<'d> {
     pub(crate) room: Option<dossier::boxes::BoxReport>,
     pub(crate) words: Option<Result<dossier::words::Words, String>>,
     pub(crate) settings: Option<Result<dossier::settings::Settings, String>>,
+    pub(crate) wires: Option<Result<dossier::wires::Wires, String>>,
     pub(crate) night: Result<dossier::cutover::Cutover, String>,
 }
 
@@ -148,8 +149,17 @@ impl<'d> Sheet<'d> {
     }
 
     pub(crate) fn table(&mut self, name: &str, caption: &str, columns: Vec<Column>, rows: Vec<Row>) {
+        self.any_table(name, caption, columns, rows, false);
+    }
+
+    /// A table that is read and ticked at arm's length.
+    pub(crate) fn large_table(&mut self, name: &str, caption: &str, columns: Vec<Column>, rows: Vec<Row>) {
+        self.any_table(name, caption, columns, rows, true);
+    }
+
+    fn any_table(&mut self, name: &str, caption: &str, columns: Vec<Column>, rows: Vec<Row>, large: bool) {
         if !rows.is_empty() {
-            let table = Table { name: format!("{}-{name}", self.paper.name), caption: caption.to_owned(), columns, rows };
+            let table = Table { name: format!("{}-{name}", self.paper.name), caption: caption.to_owned(), columns, rows, large };
             self.part(Part::Table(table));
         }
     }

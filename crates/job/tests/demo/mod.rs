@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use packs::{PackFile, Source, read_pack, read_position, read_site};
+use packs::{PackFile, PositionFile, Source, read_pack, read_position, read_site, read_wire_list};
+use plant::fact::Place;
 use plant::position::{Position, Site};
 use plant::product::Series;
 
@@ -25,8 +26,15 @@ impl Demo {
             names
         };
         let site = read_site(&text("site.toml")).value.unwrap();
-        let positions =
-            names("positions").iter().map(|n| read_position(&text(&format!("positions/{n}"))).value.unwrap().position).collect();
+        let position = |name: &String| {
+            let PositionFile { mut position, wires, .. } = read_position(&text(&format!("positions/{name}"))).value.unwrap();
+            position.wires = wires.map(|w| {
+                let bytes = std::fs::read(root.join(&w.path)).unwrap();
+                read_wire_list(&w.path, &bytes, Place::default()).value.unwrap()
+            });
+            position
+        };
+        let positions = names("positions").iter().map(position).collect();
         let pack = |series: &String| {
             let folder = format!("packs/{series}");
             let files: Vec<(String, Vec<u8>)> =

@@ -113,6 +113,15 @@ fn site() -> Shape {
         Field::need("electrician", Kind::Number, "An electrician's hour, in the site's currency.", "72"),
         Field::need("engineer", Kind::Number, "An engineer's hour, in the site's currency.", "95"),
     ];
+    let prices = [
+        ("relay", "An interposing relay with its socket.", "34"),
+        ("resistor", "A resistor with its terminal.", "6"),
+        ("isolator", "An isolator or converter of an analogue signal.", "180"),
+        ("encoder_converter", "A converter of encoder signals.", "240"),
+        ("sensor_relay", "A relay for the sensor in a motor's winding.", "115"),
+        ("control_supply", "A control transformer or supply with its fuses.", "150"),
+    ];
+    let prices = prices.map(|(key, doc, example)| Field::may(key, Kind::Number, doc, example)).into();
     let whole = |key: &'static str, doc| Field::may(key, Kind::Table(table(fact_table(key).0, doc, facts(key).collect())), doc, "");
     table(
         "site.toml",
@@ -133,6 +142,12 @@ fn site() -> Shape {
                 "rates",
                 Kind::Table(table("[rates]", "What work costs; without it no labour is priced.", rates)),
                 "What work costs; without it no labour is priced.",
+                "",
+            ),
+            Field::may(
+                "prices",
+                Kind::Table(table("[prices]", "What parts between control conductors and unit cost, in the site's currency.", prices)),
+                "What parts between control conductors and unit cost; a part without a price is counted, not priced.",
                 "",
             ),
             super::cutover::window(),

@@ -23,6 +23,8 @@ fn the_site_reads() {
     assert_eq!((site.name.as_str(), site.code, site.units, site.currency.as_str()), ("Gravel works, line 2", Code::Nec, System::Us, "USD"));
     assert_eq!(site.offered, ["quellmoor-q3"]);
     assert!(site.rates.is_some_and(|r| close(r.electrician, 72.0) && close(r.engineer, 95.5)));
+    assert!(site.prices.relay.zip(site.prices.isolator).is_some_and(|(r, i)| close(r, 31.0) && close(i, 172.5)));
+    assert_eq!(site.prices.resistor, None);
     assert_eq!(site.facts.len(), 2);
     let (altitude, fact) = &site.facts[1];
     assert_eq!(*altitude, survey::ALTITUDE.id);

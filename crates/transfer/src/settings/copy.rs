@@ -2,10 +2,10 @@
 //! motor's data and the gains of the new unit are taken as set to the old ones: what hangs on them is looked at as it would stand then.
 
 use plant::quantity::unit_named;
-use plant::settings::{Raw, Setting};
+use plant::settings::{Base, Definition, Raw, Setting};
 
 use super::number::{NOISE, shown, si, stepped};
-use super::side::{Context, NOUGHT, Open, Rounding, Side, number, physical};
+use super::side::{Context, NOUGHT, Open, RoundedRamp, Rounding, Side, number, physical};
 
 /// A number of the old unit and what it can become, all in SI of what it means.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,7 +50,20 @@ pub fn typed_over(old: &Side<'_>, at: usize, new: &[Setting], to: usize, new_cur
     };
     let typed = stepped(scale, typed);
     let copied = physical(scale, typed, context, rounding, old.ramp_time(), &mut get).ok();
-    let wanted = match number(scale, was, context, rounding, &mut get) {
+    // A share of the ramp is one of the ramp that the new unit needs for the old steepness.
+    let share = matches!(scale.definition, Definition::ShareInside | Definition::ShareAdded);
+    let ramp = if share && was.abs() > 0.0 {
+        let steepness = old.of("acceleration-ramp", 1).ok_or_else(|| Open(Base::RampTime.text().into()))??;
+        Some(RoundedRamp::new(new, scale.definition, steepness, context)?)
+    } else {
+        None
+    };
+    let asked = match &ramp {
+        Some(ramp) => ramp.share(was, &mut get),
+        None if share => Ok(0.0),
+        None => number(scale, was, context, rounding, &mut get),
+    };
+    let wanted = match asked {
         Ok(wanted) => shown(scale, wanted),
         Err(Open(what)) if what == NOUGHT => return Ok(Some(Typed { was, copied, carried: None, wanted: None })),
         Err(open) => return Err(open),
@@ -60,7 +73,12 @@ pub fn typed_over(old: &Side<'_>, at: usize, new: &[Setting], to: usize, new_cur
         (low - room..=high + room).contains(&wanted)
     });
     let number = scale.range.map_or(stepped(scale, wanted), |(low, high)| stepped(scale, wanted).clamp(low, high));
-    let carried = if inside { physical(scale, number, context, rounding, old.ramp_time(), &mut get).ok() } else { None };
+    let carried = match &ramp {
+        _ if !inside => None,
+        Some(ramp) => ramp.seconds(si(scale, number), &mut get).ok(),
+        None if share => Some(0.0),
+        None => physical(scale, number, context, rounding, old.ramp_time(), &mut get).ok(),
+    };
     Ok(Some(Typed { was, copied, carried, wanted: Some(wanted) }))
 }
 

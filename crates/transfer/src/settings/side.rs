@@ -209,6 +209,40 @@ pub(crate) fn number(scale: &Scale, value: f64, context: Context, rounding: Opti
     }
 }
 
+/// Rounding that a unit writes as a share of its acceleration ramp, beside the steepness that this ramp is set to.
+pub(crate) struct RoundedRamp<'r> {
+    ramp: &'r Scale,
+    inside: bool,
+    steepness: f64,
+    context: Context,
+}
+
+impl<'r> RoundedRamp<'r> {
+    /// Of the unit with these settings; `steepness` in SI of the ramp.
+    pub(crate) fn new(settings: &'r [Setting], definition: Definition, steepness: f64, context: Context) -> Result<Self, Open> {
+        let ramp = settings.iter().find(|s| s.is("acceleration-ramp", 1)).and_then(Setting::scale);
+        let ramp = ramp.filter(|s| matches!(s.definition.law(), Law::Over(_))).ok_or_else(|| Open(Base::RampTime.text().into()))?;
+        Ok(Self {
+            ramp,
+            inside: definition.is_inside(),
+            steepness,
+            context: Context { concept: "acceleration-ramp", number: 1, ..context },
+        })
+    }
+
+    /// The share that so many seconds of rounding are.
+    pub(crate) fn share(&self, seconds: f64, get: &mut Get<'_>) -> Result<f64, Open> {
+        let inside = self.inside.then_some(Rounding::Seconds(seconds));
+        Ok(seconds / number(self.ramp, self.steepness, self.context, inside, get)?)
+    }
+
+    /// The seconds of rounding that a share is.
+    pub(crate) fn seconds(&self, share: f64, get: &mut Get<'_>) -> Result<f64, Open> {
+        let inside = self.inside.then_some(Rounding::Share(share));
+        Ok(share * number(self.ramp, self.steepness, self.context, inside, get)?)
+    }
+}
+
 fn nonzero(value: f64) -> Result<f64, Open> {
     if value.abs() > 0.0 { Ok(value) } else { Err(Open(NOUGHT.into())) }
 }

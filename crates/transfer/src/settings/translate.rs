@@ -2,13 +2,13 @@
 
 use plant::choice::{Choice, Duty};
 use plant::quantity::{DimensionInfo, System, show};
-use plant::settings::{Access, Definition, Extent, FoundList, Law, Outcome, Raw, Setting, Values};
+use plant::settings::{Access, Base, Definition, Extent, FoundList, Law, Outcome, Raw, Setting, Values};
 
 use super::conflict::{Conflict, conflicts};
 use super::load::{Step, sequence};
 use super::number::{NOISE, number_text, raw_text, shown, si, stepped};
 use super::rows::{rows, values};
-use super::side::{Context, Machine, NOUGHT, Open, Rounding, Side, number, word};
+use super::side::{Context, Machine, NOUGHT, Open, RoundedRamp, Rounding, Side, number, word};
 
 /// A setting as people see it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -382,7 +382,7 @@ impl Maker<'_, '_> {
     fn wanted(&mut self, at: usize, value: f64, to: &plant::settings::Scale, context: Context) -> Result<f64, Open> {
         // Those that it hangs on stand first.
         let behind: &[&str] = match to.definition.law() {
-            Law::Times(plant::settings::Base::Gain) | Law::Over(plant::settings::Base::Gain) => &["pid-gain", "speed-regulator-gain"],
+            Law::Times(Base::Gain) | Law::Over(Base::Gain) => &["pid-gain", "speed-regulator-gain"],
             Law::Times(_) | Law::Over(_) => {
                 &["motor-frequency", "motor-voltage", "motor-current", "reference-frequency", "maximum-output-frequency", "maximum-speed"]
             }
@@ -421,21 +421,16 @@ impl Maker<'_, '_> {
         if seconds.abs() <= 0.0 {
             return Ok(0.0);
         }
-        let open = || Open("acceleration ramp".to_owned());
-        let steepness = self.old.of("acceleration-ramp", 1).ok_or_else(open)??;
-        let ramp = self.new.find("acceleration-ramp", 1).ok_or_else(open)?;
-        let scale = self.new.settings[ramp].scale().filter(|s| matches!(s.definition.law(), Law::Over(_))).cloned().ok_or_else(open)?;
-        let context = Context { concept: "acceleration-ramp", number: 1, machine: self.new.machine, unit_current: self.new.unit_current };
+        let steepness = self.old.of("acceleration-ramp", 1).ok_or_else(|| Open(Base::RampTime.text().into()))??;
+        let context = Context { concept: "s-curve", number: 1, machine: self.new.machine, unit_current: self.new.unit_current };
+        let ramp = RoundedRamp::new(self.new.settings, definition, steepness, context)?;
         for concept in ["motor-frequency", "reference-frequency", "maximum-output-frequency", "maximum-speed"] {
             if let Some(first) = self.new.find(concept, 1) {
                 self.make(first);
             }
         }
         let new = &self.new;
-        let mut get = |concept: &'static str, number: u32| new.of(concept, number);
-        let straight = number(&scale, steepness, context, None, &mut get)?;
-        let whole = if definition == Definition::ShareInside { straight + seconds } else { straight };
-        Ok(seconds / whole)
+        ramp.share(seconds, &mut |concept, number| new.of(concept, number))
     }
 }
 

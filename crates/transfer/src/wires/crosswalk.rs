@@ -1,6 +1,7 @@
 //! What becomes of every conductor: landed, interposed, spared or removed, none left out and none twice; with the links to put in and
 //! out, the modules to fit, the permissives and the start and stop scheme.
 
+use plant::position::Prices;
 use plant::product::Series;
 use plant::wires::{Conductor, ControlPoint, Fitted, Flow, LinkFor, PointKind, Pole, Sense, WireList, Wiring};
 
@@ -86,6 +87,17 @@ pub struct StartCondition {
     pub point: String,
     /// What closes it; `None` where nothing does.
     pub closed_by: Option<String>,
+}
+
+/// A line of the bill for the conductors.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Billed {
+    /// What is bought.
+    pub what: String,
+    /// Its price.
+    pub price: Option<f64>,
+    /// The price is the site's, in its currency; else the pack's, in the pack's.
+    pub by_site: bool,
 }
 
 /// The whole answer for a list and a unit.
@@ -195,16 +207,16 @@ impl Crosswalk<'_> {
         })
     }
 
-    /// Modules, variant and parts, with the price of each where the pack says one; parts have none.
+    /// Modules, variant and parts, with the price of each where the pack or the site says one.
     #[must_use]
-    pub fn bill(&self) -> Vec<(String, Option<f64>)> {
-        let modules = self.modules.iter().map(|(slot, m)| (format!("{} in slot {slot}: {}", m.code, m.what), m.price));
-        let variant = self.variant.iter().map(|v| (format!("variant {}", v.name), v.price));
-        let parts = self
-            .circuits
-            .iter()
-            .zip(&self.landings)
-            .flat_map(|(c, l)| l.parts.iter().map(|p| (format!("{}, for {}", p.what, c.name), None)));
+    pub fn bill(&self, prices: Prices) -> Vec<Billed> {
+        let by_pack = |what: String, price: Option<f64>| Billed { what, price, by_site: false };
+        let modules = self.modules.iter().map(|(slot, m)| by_pack(format!("{} in slot {slot}: {}", m.code, m.what), m.price));
+        let variant = self.variant.iter().map(|v| by_pack(format!("variant {}", v.name), v.price));
+        let parts = self.circuits.iter().zip(&self.landings).flat_map(|(c, l)| {
+            let part = |p: &Part| Billed { what: format!("{}, for {}", p.what, c.name), price: p.kind.price(prices), by_site: true };
+            l.parts.iter().map(part).collect::<Vec<_>>()
+        });
         modules.chain(variant).chain(parts).collect()
     }
 

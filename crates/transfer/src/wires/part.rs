@@ -4,6 +4,7 @@
 use calc::control::input::bleeder;
 use calc::working::Silent;
 use plant::fact::Known;
+use plant::position::Prices;
 use plant::quantity::dim::{CurrentDim, VoltageDim};
 use plant::quantity::{Current, Resistance, System, Voltage, show};
 use plant::wires::{Conductor, ControlPoint, Driver, FedBy, Flow, Level, PointKind, Polarity, Wiring};
@@ -54,8 +55,26 @@ impl PartKind {
         }
     }
 
-    /// Money that it counts as in the choice between ways of landing, in whatever currency; it stands in no bill. Common practice, no source.
-    pub(super) const fn reckoned(self) -> f64 {
+    /// Its price by the site's list.
+    #[must_use]
+    pub const fn price(self, prices: Prices) -> Option<f64> {
+        match self {
+            Self::Bleeder => prices.resistor,
+            Self::InputRelay | Self::LoadRelay | Self::OwnRelay => prices.relay,
+            Self::Isolator => prices.isolator,
+            Self::EncoderConverter => prices.encoder_converter,
+            Self::SensorRelay => prices.sensor_relay,
+            Self::OwnSupply => prices.control_supply,
+        }
+    }
+
+    /// Money that it counts as in the choice: its price, else a reckoned figure.
+    pub(super) fn counts_as(self, prices: Prices) -> f64 {
+        self.price(prices).unwrap_or_else(|| self.reckoned())
+    }
+
+    /// Money that it counts as without a price in the choice between ways of landing, in whatever currency; it stands in no bill. Common practice, no source.
+    const fn reckoned(self) -> f64 {
         match self {
             Self::Bleeder => 4.0,
             Self::InputRelay | Self::LoadRelay => 30.0,

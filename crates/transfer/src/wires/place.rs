@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use calc::working::Silent;
+use plant::position::Prices;
 use plant::product::Series;
 use plant::wires::{ControlPoint, Flow, PointKind, Wiring};
 
@@ -16,6 +17,16 @@ use crate::allocate::{self, Allocation, Base, Demand, Home, Impossible, Problem}
 pub struct Rules {
     /// Money for a minute of an electrician.
     pub per_minute: f64,
+    /// What parts cost, in the same money, as far as the site says it.
+    pub prices: Prices,
+}
+
+impl Rules {
+    /// Of a site that prices no part.
+    #[must_use]
+    pub const fn unpriced(per_minute: f64) -> Self {
+        Self { per_minute, prices: Prices::NONE }
+    }
 }
 
 /// Minutes to land, ring out and tag one conductor. Common practice, no source.
@@ -99,7 +110,7 @@ fn ways_at(circuit: &Circuit, at: usize, point: &ControlPoint, rules: Rules) -> 
             return None;
         }
         let kind = through.part.kind;
-        let cost = wires + kind.reckoned() + kind.minutes() * rules.per_minute + open(&lines);
+        let cost = wires + kind.counts_as(rules.prices) + kind.minutes() * rules.per_minute + open(&lines);
         let parts = vec![through.part];
         Some(Way { point: Some(at), common: common(circuit, point, &parts), parts, cost, lines, direct: direct.clone() })
     });
@@ -155,7 +166,7 @@ fn own(circuit: &Circuit, rules: Rules) -> Option<Way> {
     let part = Part { kind, what, field: &["+", "−"] };
     let line = plain(Fault::Supply, "what the old drive gave", "goes with it", "a part of its own", Verdict::Holds);
     let gone = Line { verdict: Verdict::Fails, need: "the new unit gives it".into(), ..line.clone() };
-    let cost = kind.reckoned() + kind.minutes() * rules.per_minute;
+    let cost = kind.counts_as(rules.prices) + kind.minutes() * rules.per_minute;
     Some(Way { point: None, parts: vec![part], lines: vec![line], direct: vec![gone], common: None, cost })
 }
 

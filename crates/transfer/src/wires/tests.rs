@@ -10,13 +10,14 @@
 
 use calc::working::Silent;
 use plant::fact::Known;
+use plant::position::Prices;
 use plant::product::{Module, Series, Slot};
 use plant::quantity::{ApparentPower, Current, Frequency, Resistance, Voltage};
 use plant::wires::*;
 
 use super::*;
 
-const RULES: Rules = Rules { per_minute: 1.0 };
+const RULES: Rules = Rules::unpriced(1.0);
 
 fn input(name: &str, wiring: Wiring) -> ControlPoint {
     ControlPoint {
@@ -67,6 +68,10 @@ fn two_sides_at_one_common_cost_a_relay() {
     let mut got = actions(&found);
     got.sort_unstable();
     assert_eq!(got, [Action::Landed, Action::Interposed]);
+    // The relay is priced by the site, in its money.
+    let [relay] = &found.bill(Prices { relay: Some(31.0), ..Prices::NONE })[..] else { panic!("one part") };
+    assert_eq!((relay.price, relay.by_site), (Some(31.0), true));
+    assert_eq!(found.bill(Prices::NONE)[0].price, None);
     // With a common each they land as they are.
     let mut apart = series;
     apart.points[1].group = Some("others".into());
@@ -96,7 +101,7 @@ fn a_module_is_bought_where_the_unit_has_too_few_and_the_smallest_conflict_is_na
     let found = crosswalk(&wires, &series, None, RULES);
     assert_eq!((found.modules.len(), found.modules[0].0.as_str(), found.modules[0].1.code.as_str()), (1, "A", "M"));
     assert!(found.rows.iter().any(|r| r.new == "M m1"));
-    assert_eq!(found.bill(), [("M in slot A: inputs".to_owned(), Some(90.0))]);
+    assert_eq!(found.bill(Prices::NONE), [Billed { what: "M in slot A: inputs".into(), price: Some(90.0), by_site: false }]);
 }
 
 #[test]

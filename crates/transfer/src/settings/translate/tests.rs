@@ -226,6 +226,27 @@ fn rounding_and_range_are_told() {
 }
 
 #[test]
+fn rounding_as_a_share_is_one_of_the_ramp_that_the_new_unit_needs() {
+    let softness = |id: &str, definition| number_of(id, "s-curve", definition, "%", 1.0, Some((0.0, 50.0)), Some(0.0));
+    let old = [max("m", 66.0), ramp("a", Definition::ToMaximum), softness("s", Definition::ShareInside)];
+    let typed = |new: &[Setting], percent: &str| {
+        let sheet = translate(&found(&[("m", "66 Hz"), ("a", "90 s"), ("s", percent)], Extent::Full), &old, None, new, None, MACHINE, None);
+        super::super::copy::typed_over(&sheet.old, 2, new, 1, None).expect("everything is known").expect("a number")
+    };
+    // 10 % of 90 s are 9 s; the straight 81 s are all that stands in the new ramp where rounding comes on top: 11.1 %, by steps 11 %.
+    let added = [ramp("A", Definition::ToMaximum), softness("S", Definition::ShareAdded)];
+    let seen = typed(&added, "10 %");
+    let near = |a: Option<f64>, b: f64| a.is_some_and(|a| (a - b).abs() < 1e-9);
+    assert!((seen.was - 9.0).abs() < 1e-9 && near(seen.copied, 9.0), "{seen:?}");
+    assert!(near(seen.wanted, 100.0 / 9.0) && near(seen.carried, 8.91), "{seen:?}");
+    // Inside again, it is the same share of the same ramp.
+    let seen = typed(&[ramp("A", Definition::ToMaximum), softness("S", Definition::ShareInside)], "10 %");
+    assert!(near(seen.wanted, 10.0) && near(seen.carried, 9.0), "{seen:?}");
+    let none = typed(&added, "0 %");
+    assert_eq!((none.wanted, none.carried), (Some(0.0), Some(0.0)));
+}
+
+#[test]
 fn flux_of_a_wrong_base_is_a_conflict() {
     // Worked case of the trade, common practice, no source: a 400 V, 50 Hz motor on a unit set to 400 V, 60 Hz has 83 % flux.
     let volts = number_of("V", "motor-voltage", Definition::Plain, "V", 1.0, None, Some(400.0));
@@ -258,9 +279,7 @@ fn the_load_sequence_puts_bases_before_what_hangs_on_them() {
 
 /// Every pair of definitions of every number.
 fn pairs() -> Vec<(&'static str, Definition, Definition)> {
-    let able = |d: &Definition| {
-        d.law() != Law::None && !matches!(d.law(), Law::Times(plant::settings::Base::RampTime) | Law::Over(plant::settings::Base::Gain))
-    };
+    let able = |d: &Definition| d.law() != Law::None && !matches!(d.law(), Law::Times(Base::RampTime) | Law::Over(Base::Gain));
     let all = SETTABLE.iter().flat_map(|s| {
         s.definitions()
             .iter()
