@@ -92,10 +92,13 @@ fn set(made: Made, binder: &Binder, name: &str) -> Result<Pdf, Failed> {
         ..PdfOptions::default()
     };
     let bytes = typst_pdf::pdf(&document, &options).map_err(|all| said(&all))?;
-    let pages = document.pages().len();
-    // What the typesetter remembers of one paper is of no use to the next one.
+    Ok(Pdf { bytes, pages: document.pages().len() })
+}
+
+/// Lets go of what the typesetter remembers. A paper by itself is quickly set after the whole binder, because most of it was set there;
+/// between binders nothing is worth keeping, and memory would grow with each.
+pub fn forget() {
     typst::comemo::evict(0);
-    Ok(Pdf { bytes, pages })
 }
 
 /// The date of the papers; `None` where it is none.

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use dossier::paper::Binder;
+use dossier::paper::{Binder, Paper};
 use job::assess::Input;
 use output::sheets::{csv, sheets};
 use plant::quantity::System;
@@ -142,9 +142,11 @@ fn files<'t>(binder: &Binder, texts: impl Iterator<Item = (&'t str, &'t str)>, s
     let pages = all.pages;
     files.insert("all-papers.pdf".to_owned(), all.bytes);
     let single = output_pdf::Options { size, inputs: Some(format!("../{INPUTS}/")) };
-    for (number, paper) in binder.papers.iter().enumerate().filter(|(_, p)| p.not_examined.is_none()) {
-        let pdf = output_pdf::paper(binder, paper, &single).map_err(|e| no(&e))?;
-        files.insert(format!("papers/{:02}-{}.pdf", number + 1, paper.name), pdf.bytes);
+    let examined: Vec<(usize, &Paper)> = binder.papers.iter().enumerate().filter(|(_, p)| p.not_examined.is_none()).collect();
+    let singles: Vec<_> = examined.par_iter().map(|(_, paper)| output_pdf::paper(binder, paper, &single)).collect();
+    output_pdf::forget();
+    for ((number, paper), pdf) in examined.into_iter().zip(singles) {
+        files.insert(format!("papers/{:02}-{}.pdf", number + 1, paper.name), pdf.map_err(|e| no(&e))?.bytes);
     }
     let sheets = sheets(binder);
     let title = format!("{} {}, {}", binder.site, binder.tag, binder.machine);

@@ -42,6 +42,7 @@ pub(super) fn sheet(desk: &Desk<'_>) -> Paper {
         sheet.heading("Open, and nothing may be assumed");
         sheet.list(audit.open.iter().map(|path| vec![fact_run(path)]));
     }
+    sheet.failures();
     sheet.heading("What the figures rest on");
     let rows = sources.iter().enumerate().map(|(i, s)| Row::of(vec![Cell::text(number(i)), Cell::text(*s)]));
     sheet.table("sources", "", vec![Column::fit(""), Column::words("source", 1.0)], rows.collect());
