@@ -28,7 +28,7 @@ const ROUNDS: usize = 4;
 /// more than one hill.
 const AXIS_PARTS: usize = 12;
 /// Steps of the search within the two parts around the best end (golden section): narrows to 0.6 % of the range.
-const AXIS_STEPS: usize = 5;
+const AXIS_STEPS: usize = 7;
 
 /// What may be said of a fault from what is known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
