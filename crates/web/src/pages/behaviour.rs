@@ -92,7 +92,10 @@ fn differences(answer: &Behaviour) -> Markup {
         @if moving.is_empty() { section { h2 { "Differences" } p { "The motor moves as before after every sequence of events." } } }
         @for danger in dangers {
             section { h2 { "The new one " (danger) }
-                @for (number, difference) in moving.iter().enumerate().filter(|(_, d)| d.danger == danger) { (told(number, difference, drawn.get(number))) }
+                @for (number, difference, others) in outcomes(&moving, danger) {
+                    (told(number, difference, drawn.get(number)))
+                    @if !others.is_empty() { details { summary { (others.len()) " other ways to the same" } (list(&others)) } }
+                }
             }
         }
         @if !quiet.is_empty() {
@@ -101,6 +104,18 @@ fn differences(answer: &Behaviour) -> Markup {
             }
         }
     }
+}
+
+/// Differences of one danger by what both sides then do: the first, which has the shortest way there, with its number, and the others.
+fn outcomes<'d>(moving: &[&'d Difference], danger: &str) -> Vec<(usize, &'d Difference, Vec<&'d Difference>)> {
+    let mut list: Vec<(usize, &Difference, Vec<&Difference>)> = Vec::new();
+    for (number, difference) in moving.iter().copied().enumerate().filter(|(_, d)| d.danger == danger) {
+        match list.iter_mut().find(|(_, first, _)| (&first.old, &first.new) == (&difference.old, &difference.new)) {
+            Some((_, _, others)) => others.push(difference),
+            None => list.push((number, difference, Vec::new())),
+        }
+    }
+    list
 }
 
 fn told(number: usize, difference: &Difference, figure: Option<&Drawing>) -> Markup {
