@@ -95,8 +95,8 @@ fn set(made: Made, binder: &Binder, name: &str) -> Result<Pdf, Failed> {
     Ok(Pdf { bytes, pages: document.pages().len() })
 }
 
-/// Lets go of what the typesetter remembers. A paper by itself is quickly set after the whole binder, because most of it was set there;
-/// between binders nothing is worth keeping, and memory would grow with each.
+/// Lets go of what the typesetter remembers, which may only be done while nothing is worth keeping: after all papers of a binder, which
+/// are set side by side. Memory would grow with each binder otherwise.
 pub fn forget() {
     typst::comemo::evict(0);
 }
