@@ -22,9 +22,9 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     no_arguments(arguments)?;
     let interpreter = python::environment()?;
     let spice = ngspice::program();
-    let ours = speed(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "assess"]), MARK)?;
+    let ours = speed(&mut benched("assess"), MARK)?;
     let sheet = speed(Command::new(&interpreter).current_dir(root()).arg("crates/job/benches/sheet.py"), MARK)?;
-    let mut bridge = process::cargo(&root(), ["bench", "-p", "calc", "--bench", "bridge"]);
+    let mut bridge = benched("bridge");
     let times = match spice {
         Some(program) => Some(speed(bridge.env("CHANGEOUT_NGSPICE", program), TIMES)?),
         None => process::run(&mut bridge).map(|()| None)?,
@@ -37,7 +37,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
         ),
         None => println!("no comparison with ngspice: it is not there"),
     }
-    let [words, values, setpoint, shown] = figures(&mut process::cargo(&root(), ["bench", "-p", "transfer", "--bench", "words"]), PROOF)?;
+    let [words, values, setpoint, shown] = figures(&mut benched("words"), PROOF)?;
     let [python, tried, their_setpoint, their_shown] =
         figures(Command::new(&interpreter).current_dir(root()).arg("crates/transfer/benches/words.py"), PROOF)?;
     let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
@@ -51,8 +51,8 @@ pub(crate) fn run(arguments: &[String]) -> Done {
          Python, {:.0} times as many here",
         words / python
     );
-    let [landing] = figures(&mut process::cargo(&root(), ["bench", "-p", "job", "--bench", "wires"]), ["LANDING_MS "])?;
-    let [carried] = figures(&mut process::cargo(&root(), ["bench", "-p", "transfer", "--bench", "settings"]), ["SETTINGS_MS "])?;
+    let [landing] = figures(&mut benched("wires"), ["LANDING_MS "])?;
+    let [carried] = figures(&mut benched("settings"), ["SETTINGS_MS "])?;
     println!(
         "the conductors of the demo's largest position landed in {landing:.2} ms, 1,000 settings carried over in {carried:.1} ms; load of the \
          machine: {}",
@@ -60,8 +60,7 @@ pub(crate) fn run(arguments: &[String]) -> Done {
     );
     papers::run()?;
     let desk = ["DESK_DEMO_FIRST_PAGE_MS ", "DESK_DEMO_EDIT_MS ", "DESK_MANY_FIRST_PAGE_MS ", "DESK_MANY_EDIT_MS "];
-    let [first, edit, many_first, many_edit] =
-        figures(&mut process::cargo(&root(), ["bench", "-p", "changeout", "--bench", "desk"]), desk)?;
+    let [first, edit, many_first, many_edit] = figures(&mut benched("desk"), desk)?;
     println!(
         "the desk: first page {first:.0} ms, from an edit to fresh verdicts {edit:.0} ms; with 1,000 positions {many_first:.0} ms and {many_edit:.0} ms; \
          load of the machine: {}",
@@ -72,6 +71,11 @@ pub(crate) fn run(arguments: &[String]) -> Done {
 
 /// Before the figures of a proof of network words: values a second, values, greatest errors of setpoint and of the shown speed in Hz.
 const PROOF: [&str; 4] = [MARK, "VALUES ", "SETPOINT_ERROR_HZ ", "SPEED_ERROR_HZ "];
+
+/// A benchmark of ours. The whole workspace is named, so that it is built from what tests are built from.
+fn benched(name: &str) -> Command {
+    process::cargo(&root(), ["bench", "--workspace", "--bench", name])
+}
 
 /// How busy the machine is, where it says so.
 fn load() -> String {

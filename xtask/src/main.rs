@@ -18,6 +18,7 @@ mod process;
 mod python;
 mod scaffolds;
 mod spin;
+mod suites;
 mod test;
 mod tidy;
 mod tree;

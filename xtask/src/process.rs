@@ -79,6 +79,15 @@ pub(crate) fn output(command: &mut Command) -> Result<String, Failure> {
     Err(Failure::Work(format!("{}\n{}", said.trim_end(), line(command))))
 }
 
+/// What a program prints on its standard output; its errors are shown as they come.
+///
+/// # Errors
+/// As [`run`].
+pub(crate) fn output_beside_errors(command: &mut Command) -> Result<String, Failure> {
+    let output = command.stderr(Stdio::inherit()).output().map_err(|e| cannot_start(command, &e))?;
+    if output.status.success() { Ok(String::from_utf8_lossy(&output.stdout).into_owned()) } else { Err(went_wrong(command)) }
+}
+
 /// Whether a program is there and answers to `argument`.
 pub(crate) fn answers(program: impl AsRef<OsStr>, argument: &str) -> bool {
     Command::new(program).arg(argument).stdout(Stdio::null()).stderr(Stdio::null()).status().is_ok_and(|s| s.success())

@@ -5,7 +5,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use crate::tree::root;
-use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, spin, tidy};
+use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, spin, suites, tidy};
 
 /// How long each reader is fed with broken files.
 const FUZZ_FILES: u32 = 10_000;
@@ -48,6 +48,13 @@ impl Tally {
             }
         }
         Some(tally)
+    }
+
+    /// Adds what a line counts, if it counts.
+    fn read(&mut self, line: &str) {
+        if let Some(more) = Self::of(line) {
+            self.add(more);
+        }
     }
 
     fn add(&mut self, other: Self) {
@@ -122,35 +129,26 @@ impl Session {
         self.step("tests", "", |tally| {
             // Tests that need Python, ngspice or a browser are marked as ignored, so that a bare `cargo test` passes without them; here
             // they run. Without ngspice its tests stay out, and the summary counts them as skipped.
-            let mut tests =
-                vec!["test", "--workspace", "--release", "--no-fail-fast", "--lib", "--bins", "--tests", "--", "--include-ignored"];
-            if spice.is_none() {
-                tests.extend(["--skip", "ngspice_"]);
-                println!("skipped: {NGSPICE_TESTS} test against ngspice");
-                tally.skipped += NGSPICE_TESTS;
-            }
-            if page_tools.is_none() {
-                tests.extend(["--skip", "browser_"]);
-                println!("skipped: {BROWSER_TESTS} tests in a browser");
-                tally.skipped += BROWSER_TESTS;
-            }
-            if !poppler {
-                tests.extend(["--skip", "poppler_"]);
-                println!("skipped: {POPPLER_TESTS} test against poppler-utils");
-                tally.skipped += POPPLER_TESTS;
-            }
-            if !checker {
-                tests.extend(["--skip", "spin_"]);
-                println!("skipped: {SPIN_TESTS} tests against spin");
-                tally.skipped += SPIN_TESTS;
-            }
-            let mut command = cargo(&tests);
-            if let Some(tools) = &page_tools {
-                command.env("CHANGEOUT_CHROMEDRIVER", &tools.driver).env("CHANGEOUT_AXE", &tools.axe);
-                command.env("CHANGEOUT_PICTURES", &tools.pictures);
-            }
-            command.env("CHANGEOUT_PYTHON", &interpreter).envs(spice.map(|program| ("CHANGEOUT_NGSPICE", program)));
-            counted(&mut command, tally)
+            let mut arguments = vec!["--include-ignored".to_owned()];
+            let mut leave_out = |there: bool, tests: usize, prefix: &str, what: &str| {
+                if !there {
+                    arguments.extend(["--skip".to_owned(), prefix.to_owned()]);
+                    println!("skipped: {tests} tests {what}");
+                    tally.skipped += tests;
+                }
+            };
+            leave_out(spice.is_some(), NGSPICE_TESTS, "ngspice_", "against ngspice");
+            leave_out(page_tools.is_some(), BROWSER_TESTS, "browser_", "in a browser");
+            leave_out(poppler, POPPLER_TESTS, "poppler_", "against poppler-utils");
+            leave_out(checker, SPIN_TESTS, "spin_", "against spin");
+            let prepare = |command: &mut Command| {
+                if let Some(tools) = &page_tools {
+                    command.env("CHANGEOUT_CHROMEDRIVER", &tools.driver).env("CHANGEOUT_AXE", &tools.axe);
+                    command.env("CHANGEOUT_PICTURES", &tools.pictures);
+                }
+                command.env("CHANGEOUT_PYTHON", &interpreter).envs(spice.iter().map(|program| ("CHANGEOUT_NGSPICE", program)));
+            };
+            suites::run(&arguments, prepare, |line| tally.read(line))
         })?;
         self.step("examples in the docs of the code", "", |tally| {
             counted(&mut cargo(&["test", "--workspace", "--release", "--no-fail-fast", "--doc"]), tally)
@@ -168,11 +166,7 @@ impl Session {
 
 /// Runs tests with their output shown, and counts them.
 fn counted(command: &mut Command, tally: &mut Tally) -> Done {
-    process::run_and_read(command, |line| {
-        if let Some(more) = Tally::of(line) {
-            tally.add(more);
-        }
-    })
+    process::run_and_read(command, |line| tally.read(line))
 }
 
 /// Runs the command.
@@ -208,9 +202,7 @@ mod tests {
             "test result: FAILED. 4 passed; 2 failed; 0 ignored; 0 measured; 0 filtered out; finished in 1.00s",
             "test thing ... ok",
         ] {
-            if let Some(more) = Tally::of(line) {
-                tally.add(more);
-            }
+            tally.read(line);
         }
         assert_eq!(tally.line(), "changeout: 16 passed, 2 failed, 1 skipped");
     }

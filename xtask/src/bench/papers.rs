@@ -19,7 +19,7 @@ const RUNS: usize = 5;
 /// # Errors
 /// When the program cannot be built, or does not write the papers.
 pub(crate) fn run() -> Done {
-    process::run(&mut process::cargo(&root(), ["build", "--release", "-p", "changeout"]))?;
+    process::run(&mut process::cargo(&root(), ["build", "--workspace", "--release", "--bin", "changeout"]))?;
     let program = root().join("target/release/changeout");
     let folder = root().join("target/bench-papers");
     if folder.exists() {
