@@ -2,10 +2,10 @@
 
 use rustc_hash::FxHashMap;
 
-use super::event::Event;
+use super::event::{Event, Inputs};
 use super::explore::{Edge, TooMany, all_events, explore};
-use super::graph::Graph;
-use super::machine::{Drive, Machine};
+use super::graph::{Graph, NEVER};
+use super::machine::{Drive, Machine, State};
 use super::output::{Output, SpeedBy};
 
 /// How bad a difference is, the worst first.
@@ -139,13 +139,15 @@ type Firsts = FxHashMap<(Danger, Aspect, usize), (u32, [Output; 2])>;
 pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]]) -> Result<Vec<Comparison>, TooMany> {
     let [Some(old), Some(new)] = graphs.map(|side| side.first()) else { return Ok(Vec::new()) };
     let sides = graphs.map(Looks::of);
-    let mut both = Both::new(&sides, pairs);
+    let mut both = Both::new(&sides);
+    let apart = |looks: [u32; 2]| {
+        let seen = |side: usize, pair: &[usize; 2]| sides[side].seen(looks[side], pair[side]);
+        pairs.iter().any(|pair| seen(0, pair) != seen(1, pair))
+    };
     let mut found: Vec<Firsts> = vec![Firsts::default(); pairs.len()];
-    let mut steps = 0;
     let (ways, looks) = ([&*old.ways, &*new.ways], [&*sides[0].of_nodes, &*sides[1].of_nodes]);
-    let mut see = |edge: Edge| {
-        steps += 1;
-        if !both.is_new(edge) {
+    let see = |edge: Edge| {
+        if !both.is_new(edge, apart) {
             return;
         }
         for (pair, found) in pairs.iter().zip(&mut found) {
@@ -156,9 +158,9 @@ pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]]) -> Resul
             }
         }
     };
-    let reached = explore(ways, looks, &mut see)?;
+    let reached = explore(ways, looks, see)?;
     let trace = |at, event| reached.trace(&old.ways.events, at, event);
-    Ok(found.into_iter().map(|f| Comparison { states: reached.len(), steps, differences: sorted(f, trace) }).collect())
+    Ok(found.into_iter().map(|f| Comparison { states: reached.len(), steps: reached.steps, differences: sorted(f, trace) }).collect())
 }
 
 /// How several units look in each node, as one small number.
@@ -197,32 +199,54 @@ impl Looks {
 struct Both {
     /// Looks of the new side.
     width: usize,
-    /// For each pair of looks, the events after which nothing is to be judged: all where no pair of units comes apart.
+    /// For each pair of looks, its number among those that were met; [`NEVER`] before. Few of all that could be are.
+    numbers: Vec<u32>,
+    /// For each pair that was met, the events after which nothing is to be judged: all where no pair of units comes apart.
     fresh: Vec<u32>,
-    /// By the pair of looks before and the one after, the events that were judged.
-    judged: Vec<Vec<u32>>,
+    /// By the pair of looks before and the one after, the events that were judged: rows of `stride`.
+    judged: Vec<u32>,
+    stride: usize,
 }
 
 impl Both {
-    fn new(sides: &[Looks; 2], pairs: &[[usize; 2]]) -> Self {
+    fn new(sides: &[Looks; 2]) -> Self {
         let width = sides[1].seen.len();
-        let apart = |old: &[u16], new: &[u16]| pairs.iter().any(|pair| old.get(pair[0]) != new.get(pair[1]));
-        let looks = sides[0].seen.iter().flat_map(|old| sides[1].seen.iter().map(move |new| (old, new)));
-        let fresh: Vec<u32> = looks.map(|(old, new)| if apart(old, new) { 0 } else { u32::MAX }).collect();
-        Self { width, judged: vec![Vec::new(); fresh.len()], fresh }
+        Self { width, numbers: vec![NEVER; sides[0].seen.len() * width], fresh: Vec::new(), judged: Vec::new(), stride: 0 }
     }
 
-    /// Whether a step after which anything is apart looks like none before.
-    fn is_new(&mut self, edge: Edge) -> bool {
-        let place = |looks: [u32; 2]| looks[0] as usize * self.width + looks[1] as usize;
-        let (was, is) = (place(edge.was), place(edge.is));
-        let row = &mut self.judged[was];
-        if row.is_empty() {
-            row.clone_from(&self.fresh);
-        }
-        let new = row[is] >> edge.event & 1 == 0;
-        row[is] |= 1 << edge.event;
+    /// Whether a step after which anything is apart looks like none before. `apart`: whether any pair of units is, with these looks.
+    fn is_new(&mut self, edge: Edge, apart: impl Fn([u32; 2]) -> bool) -> bool {
+        let (was, is) = (self.number(edge.was, &apart), self.number(edge.is, &apart));
+        let event = 1 << edge.event;
+        let judged = &mut self.judged[was * self.stride + is];
+        let new = (*judged | self.fresh[is]) & event == 0;
+        *judged |= event;
         new
+    }
+
+    /// The number of a pair of looks.
+    fn number(&mut self, looks: [u32; 2], apart: impl Fn([u32; 2]) -> bool) -> usize {
+        let place = looks[0] as usize * self.width + looks[1] as usize;
+        if self.numbers[place] == NEVER {
+            let number = self.fresh.len();
+            #[expect(clippy::cast_possible_truncation, reason = "fewer than pairs of states")]
+            let told = number as u32;
+            self.numbers[place] = told;
+            self.fresh.push(if apart(looks) { 0 } else { u32::MAX });
+            if number >= self.stride {
+                self.widen();
+            }
+        }
+        self.numbers[place] as usize
+    }
+
+    fn widen(&mut self) {
+        let stride = (2 * self.stride).max(64);
+        let mut judged = vec![0; stride * stride];
+        for (row, old) in judged.chunks_exact_mut(stride).zip(self.judged.chunks_exact(self.stride.max(1))) {
+            row[..old.len()].copy_from_slice(old);
+        }
+        (self.judged, self.stride) = (judged, stride);
     }
 }
 
@@ -243,6 +267,24 @@ fn step(was: [Output; 2], is: [Output; 2], edge: Edge, found: &mut Firsts) {
     for aspect in aspects(&is[0], &is[1]).into_iter().filter(|a| !before.contains(a)) {
         found.entry((aspect.0, aspect.1, edge.event)).or_insert((edge.at, is));
     }
+}
+
+/// Whether the sequence of a difference leads these machines to it all the same, or to another one as bad on the way.
+pub(super) fn comes_again(machines: &[Machine; 2], difference: &Difference) -> bool {
+    let (mut states, mut inputs) = ([State::default(); 2], Inputs::at_rest());
+    let seen = |states: &[State; 2], inputs| [0, 1].map(|side: usize| machines[side].output(&states[side], inputs));
+    let mut was = seen(&states, inputs);
+    for event in &difference.events {
+        states = [0, 1].map(|side: usize| machines[side].step(states[side], inputs, *event));
+        inputs = event.then(inputs);
+        let is = seen(&states, inputs);
+        let moves = danger(is[0].motion, is[1].motion, was[1].motion == Drive::Driven);
+        if moves.is_some_and(|moves| moves <= difference.danger) {
+            return true;
+        }
+        was = is;
+    }
+    aspects(&was[0], &was[1]).iter().any(|(_, aspect)| *aspect == difference.aspect)
 }
 
 fn sorted(found: Firsts, sequence: impl Fn(u32, usize) -> Vec<Event>) -> Vec<Difference> {

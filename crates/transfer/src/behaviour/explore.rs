@@ -40,12 +40,14 @@ pub(super) struct Edge {
 #[derive(Debug)]
 pub(super) struct Reached {
     parents: Vec<(u32, u32)>,
+    /// Steps that were looked at.
+    pub(super) steps: usize,
 }
 
 impl Reached {
     /// Before the first step.
     pub(super) fn start() -> Self {
-        Self { parents: vec![(0, 0)] }
+        Self { parents: vec![(0, 0)], steps: 0 }
     }
 
     /// How many states.
@@ -85,8 +87,8 @@ pub fn all_events(machines: &[Machine; 2], dips: u8) -> Vec<Event> {
     events
 }
 
-/// Goes through both side by side and shows every step, in the order in which pairs are found: breadth first. Both ways are over the same
-/// events; `looks` is how each looks in each of its nodes.
+/// Goes through both side by side and shows every step after which either looks otherwise than before, in the order in which pairs are found:
+/// breadth first. Both ways are over the same events; `looks` is how each looks in each of its nodes.
 ///
 /// # Errors
 /// When more than [`MOST_STATES`] pairs can be reached.
@@ -114,13 +116,16 @@ pub(super) fn explore(ways: [&Ways; 2], looks: [&[u32]; 2], mut see: impl FnMut(
     met.meet(of_old.first().map_or(0, |(line, _)| *line));
     let mut at: u32 = 0;
     while let Some(from) = pairs.get(at as usize).copied() {
-        let was = [of_old[from[0] as usize].1, of_new[from[1] as usize].1];
+        let (old_was, new_was) = (of_old[from[0] as usize].1, of_new[from[1] as usize].1);
         for (event, (a, b)) in old.row(from[0]).iter().zip(new.row(from[1])).enumerate() {
             if *a == NEVER {
                 continue;
             }
             let ((line, old_look), (place, new_look)) = (of_old[*a as usize], of_new[*b as usize]);
-            see(Edge { was, event, is: [old_look, new_look], at });
+            reached.steps += 1;
+            if old_look != old_was || new_look != new_was {
+                see(Edge { was: [old_was, new_was], event, is: [old_look, new_look], at });
+            }
             if met.meet(line + place as usize) {
                 if pairs.len() >= MOST_STATES {
                     return Err(TooMany { states: MOST_STATES });
