@@ -46,6 +46,8 @@ pub struct Difference {
     pub new: String,
     /// What makes it go away by itself.
     pub remedies: Vec<String>,
+    /// What ends this sequence well, while another one may still lead to it.
+    pub here: Vec<String>,
     /// It goes away with what is done together.
     pub gone: bool,
     /// What each did on the way, an entry for each event.
@@ -88,6 +90,24 @@ pub struct Left {
 }
 
 impl Difference {
+    /// Whether another one comes to the same: both do then what they do here.
+    #[must_use]
+    pub fn ends_as(&self, other: &Self) -> bool {
+        (&self.danger, &self.old, &self.new) == (&other.danger, &other.old, &other.new)
+    }
+
+    /// What takes it away, in a sentence.
+    #[must_use]
+    pub fn taken_away_by(&self) -> String {
+        let here = || format!("on this way to it: {}; other ways to it may stay", self.here.join("; or "));
+        match (self.remedies.as_slice(), self.gone) {
+            ([], true) => "gone with all that is done together".to_owned(),
+            ([], false) if self.here.is_empty() => "nothing that was tried takes it away".to_owned(),
+            ([], false) => here(),
+            (remedies, _) => remedies.join("; or "),
+        }
+    }
+
     /// As a sentence.
     #[must_use]
     pub fn sentence(&self) -> String {

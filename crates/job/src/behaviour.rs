@@ -7,6 +7,8 @@ mod wiring;
 pub use self::figure::figures;
 pub use self::wiring::reads;
 
+use std::sync::{Arc, Mutex, PoisonError};
+
 use dossier::behaviour::{Behaviour, Difference, Left, Moment, Rule};
 use plant::position::Position;
 use plant::product::Series;
@@ -17,7 +19,7 @@ use transfer::behaviour::event::{Event, Inputs};
 use transfer::behaviour::explore::TooMany;
 use transfer::behaviour::explored::Explored;
 use transfer::behaviour::machine::{Machine, State};
-use transfer::behaviour::plan::{Plan, plan};
+use transfer::behaviour::plan::{Plan, on_the_way, plan};
 use transfer::behaviour::remedy::{Remedy, candidates};
 use transfer::behaviour::rules::judge;
 use transfer::behaviour::text::{Dips, motion, sequence, side};
@@ -79,22 +81,20 @@ pub fn behaviour(position: &Position, old_series: Option<&Series>, new_series: &
     }
     let many = |e: TooMany| format!("{}: {e}", position.tag);
     let classes = u8::try_from(dips.0.len()).unwrap_or(1);
-    let mut explored = Explored::new(classes);
-    let first = explored.answer(&case).map_err(many)?;
     let remedies = candidates(&case, &new_series.habits);
-    // With many completions every trial costs them all; remedies are then for when more is known.
-    let tried =
-        if case.completions.len() <= TRIED { plan(&mut explored, &case, &first, &remedies).map_err(many)? } else { untried(&first) };
+    let worked = worked(&case, classes, &remedies).map_err(many)?;
+    let Worked { first, tried } = &*worked;
     if case.completions.len() > TRIED {
-        told.remarks.push("too much is open for remedies to be tried: read what decides first".to_owned());
+        told.remarks.push("too much is open for remedies to be tried on every way to a difference: they were tried on the shortest one; read what decides first".to_owned());
     }
     told.states = first.states;
     told.differences = first
         .differences
         .iter()
-        .zip(&tried.each)
-        .map(|(found, remedy)| Difference {
+        .zip(tried.each.iter().zip(&tried.here))
+        .map(|(found, (remedy, here))| Difference {
             remedies: named(&remedies, remedy),
+            here: named(&remedies, here),
             gone: !tried.after.has(&found.difference),
             ..difference(&case, found, &dips)
         })
@@ -125,17 +125,45 @@ pub fn model(position: &Position, old_series: Option<&Series>, new_series: &Seri
     Ok(Some(transfer::behaviour::model::model(&first.machines, &first.needs, classes, &found, &[old?, new?])))
 }
 
+/// What came of a case, without and with remedies.
+#[derive(Debug)]
+struct Worked {
+    first: Answer,
+    tried: Plan,
+}
+
+/// What a case was worked out from.
+type From = (Case, u8, Vec<Remedy>);
+
+/// What was worked out: whoever changes a fact that no wiring and no habit hangs on need not wait for the same answer again. What an answer
+/// is made from tells them apart, so that none can be out of date.
+static WORKED: Mutex<Vec<(From, Arc<Worked>)>> = Mutex::new(Vec::new());
+/// How many are kept; a site has a few schemes.
+const KEPT: usize = 32;
+
+/// Works a case out, or takes what is known of it.
+fn worked(case: &Case, dips: u8, remedies: &[Remedy]) -> Result<Arc<Worked>, TooMany> {
+    let kept = || WORKED.lock().unwrap_or_else(PoisonError::into_inner);
+    let same = |(from, _): &&(From, Arc<Worked>)| from.0 == *case && from.1 == dips && from.2 == remedies;
+    if let Some((_, known)) = kept().iter().find(same) {
+        return Ok(Arc::clone(known));
+    }
+    let mut explored = Explored::new(dips);
+    let first = explored.answer(case)?;
+    // With many completions every trial costs them all.
+    let tried =
+        if case.completions.len() <= TRIED { plan(&mut explored, case, &first, remedies)? } else { on_the_way(case, &first, remedies) };
+    let worked = Arc::new(Worked { first, tried });
+    let mut kept = kept();
+    if kept.len() >= KEPT {
+        kept.remove(0);
+    }
+    kept.push(((case.clone(), dips, remedies.to_vec()), Arc::clone(&worked)));
+    Ok(worked)
+}
+
 /// Most completions with which remedies are tried.
 const TRIED: usize = 8;
-
-fn untried(before: &Answer) -> Plan {
-    Plan {
-        each: vec![Vec::new(); before.differences.len()],
-        rules: vec![Vec::new(); before.rules.len()],
-        taken: Vec::new(),
-        after: before.clone(),
-    }
-}
 
 fn named(remedies: &[Remedy], places: &[usize]) -> Vec<String> {
     places.iter().filter_map(|at| remedies.get(*at)).map(|r| r.what.clone()).collect()

@@ -3,6 +3,7 @@
 
 mod after;
 mod answer;
+mod behaviour;
 mod book;
 mod crosswalk;
 mod differences;
@@ -59,6 +60,7 @@ fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], 
         settings: first.and_then(|c| crate::settings::of_candidate(input, position, c)),
         wires: first.and_then(|c| crate::wires::of_candidate(input, position, c)),
         night,
+        behaviour: first.and_then(|c| crate::behaviour::behaviour(position, old_series(input, position), c.unit.series).ok()),
     };
     let make: &[fn(&Desk<'_>) -> Paper] = &[
         answer::answer,

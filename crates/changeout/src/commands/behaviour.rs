@@ -158,6 +158,9 @@ fn told(out: &mut impl Write, difference: &Difference, all: bool) -> io::Result<
     for remedy in &difference.remedies {
         show::wrap(out, "      gone with: ", remedy)?;
     }
+    if difference.remedies.is_empty() && !difference.gone && !difference.here.is_empty() {
+        show::wrap(out, "      gone on this way with ", &difference.here.join("; or "))?;
+    }
     if all {
         for (event, moment) in difference.events.iter().zip(&difference.course) {
             writeln!(out, "        {event:<32} old {:<36} new {}", moment.old, moment.new)?;

@@ -54,6 +54,7 @@ pub(super) fn list(desk: &Desk<'_>) -> Paper {
         let columns = vec![Column::words("work or part", 2.0), Column::words("against", 2.0), Column::room("seen and agreed", 35.0)];
         sheet.table("remedies", "", columns, rows.collect());
     }
+    super::behaviour::differences(&mut sheet, desk);
     words(&mut sheet, desk);
     sheet.heading("Always different, whatever the unit");
     let rows = ALWAYS.iter().map(|line| Row::of(vec![Cell::text(*line), Cell::Blank]));

@@ -23,6 +23,7 @@ pub(crate) struct Desk<'d> {
     pub(crate) settings: Option<Result<dossier::settings::Settings, String>>,
     pub(crate) wires: Option<Result<dossier::wires::Wires, String>>,
     pub(crate) night: Result<dossier::cutover::Cutover, String>,
+    pub(crate) behaviour: Option<dossier::behaviour::Behaviour>,
 }
 
 impl Desk<'_> {

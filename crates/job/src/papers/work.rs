@@ -151,6 +151,7 @@ pub(super) fn commissioning(desk: &Desk<'_>) -> Paper {
         turns.insert(1, hold("The mechanical brake alone holds the load: proved by looking, before the unit ever lifts it."));
     }
     sheet.ticks(turns);
+    super::behaviour::tests(&mut sheet, desk);
     sheet.heading("With the load");
     sheet.ticks(vec![
         energise("Start with the usual load; peak amperes read.", told(LOAD_PEAK_CURRENT.id)),

@@ -1,8 +1,8 @@
 //! Remedies tried one by one on every difference, and as many together as it takes until nothing dangerous is left.
 
-use super::answer::Answer;
+use super::answer::{Answer, Found};
 use super::case::Case;
-use super::compare::Danger;
+use super::compare::{Danger, comes_again};
 use super::explore::TooMany;
 use super::explored::Explored;
 use super::remedy::{Act, Remedy, with};
@@ -12,6 +12,8 @@ use super::remedy::{Act, Remedy, with};
 pub struct Plan {
     /// For each difference of the answer, which remedies make it go away by themselves, by their places in the list of candidates.
     pub each: Vec<Vec<usize>>,
+    /// For each difference, which others end its own sequence well, while another sequence may still lead to it.
+    pub here: Vec<Vec<usize>>,
     /// For each rule, likewise: which make the new unit keep it.
     pub rules: Vec<Vec<usize>>,
     /// Remedies that were taken together, in the order in which they were found.
@@ -41,6 +43,26 @@ fn badness(answer: &Answer) -> usize {
 /// Most remedies that are taken together.
 const TOGETHER: usize = 8;
 
+/// Tries remedies on the sequences of an answer alone, where too much is open to try them on every way to it.
+#[must_use]
+pub fn on_the_way(case: &Case, before: &Answer, remedies: &[Remedy]) -> Plan {
+    let tried: Vec<Case> = remedies.iter().map(|r| with(case, &[r.act])).collect();
+    let each = vec![Vec::new(); before.differences.len()];
+    Plan { here: here(&tried, before, &each), each, rules: vec![Vec::new(); before.rules.len()], taken: Vec::new(), after: before.clone() }
+}
+
+/// For each difference, which cases end its sequence well, apart from those in which it is gone altogether.
+fn here(tried: &[Case], before: &Answer, each: &[Vec<usize>]) -> Vec<Vec<usize>> {
+    let ends_well = |(found, gone): (&Found, &Vec<usize>)| {
+        let well = |(at, case): (usize, &Case)| {
+            let machines = case.completions.get(found.at).map(|c| &c.machines)?;
+            (!gone.contains(&at) && !comes_again(machines, &found.difference)).then_some(at)
+        };
+        tried.iter().enumerate().filter_map(well).collect()
+    };
+    before.differences.iter().zip(each).map(ends_well).collect()
+}
+
 /// Tries remedies on a case whose answer is known.
 ///
 /// # Errors
@@ -57,8 +79,10 @@ pub fn plan(explored: &mut Explored, case: &Case, before: &Answer, remedies: &[R
         let kept = |a: &Answer| was != "holds" && was != "not here" && a.rules.get(place).is_some_and(|r| r.new == "holds");
         alone.iter().enumerate().filter(|(_, a)| kept(a)).map(|(at, _)| at).collect()
     };
+    let each: Vec<Vec<usize>> = (0..before.differences.len()).map(goes).collect();
     let mut plan = Plan {
-        each: (0..before.differences.len()).map(goes).collect(),
+        here: here(&tried, before, &each),
+        each,
         rules: (0..before.rules.len()).map(keeps).collect(),
         taken: Vec::new(),
         after: before.clone(),

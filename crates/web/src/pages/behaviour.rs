@@ -110,7 +110,7 @@ fn differences(answer: &Behaviour) -> Markup {
 fn outcomes<'d>(moving: &[&'d Difference], danger: &str) -> Vec<(usize, &'d Difference, Vec<&'d Difference>)> {
     let mut list: Vec<(usize, &Difference, Vec<&Difference>)> = Vec::new();
     for (number, difference) in moving.iter().copied().enumerate().filter(|(_, d)| d.danger == danger) {
-        match list.iter_mut().find(|(_, first, _)| (&first.old, &first.new) == (&difference.old, &difference.new)) {
+        match list.iter_mut().find(|(_, first, _)| first.ends_as(difference)) {
             Some((_, _, others)) => others.push(difference),
             None => list.push((number, difference, Vec::new())),
         }
@@ -126,7 +126,8 @@ fn told(number: usize, difference: &Difference, figure: Option<&Drawing>) -> Mar
             @if !difference.certain { p { "Depends on " (difference.on.join("; ")) "." } }
             @match difference.remedies.as_slice() {
                 [] if difference.gone => p { "Gone with what is done together." },
-                [] => p { "Nothing was found that takes it away." },
+                [] if difference.here.is_empty() => p { "Nothing that was tried takes it away." },
+                [] => { p { "Other ways to it may stay; on this one it is gone with any one of:" } ul { @for r in &difference.here { li { (r) } } } },
                 remedies => { p { "Gone with any one of:" } ul { @for r in remedies { li { (r) } } } },
             }
             @if let Some(picture) = figure.and_then(|f| svg(f, &Options { prefix, ..Options::default() }).ok()) {
