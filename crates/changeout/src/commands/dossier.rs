@@ -115,7 +115,7 @@ fn one(binder: Binder, loaded: &Loaded, size: output_pdf::Size, folder: &Path) -
 /// All files of one position with the one that holds them all, and how many pages they have.
 pub(crate) fn all_files<'t>(
     binder: &Binder,
-    texts: impl Iterator<Item = (&'t str, &'t str)>,
+    texts: impl Iterator<Item = (&'t str, &'t str)> + Send,
     size: output_pdf::Size,
 ) -> Result<(Files, usize), Failure> {
     let (mut files, pages) = files(binder, texts, size)?;
@@ -134,20 +134,37 @@ fn refused(tag: &str, problems: &dyn std::fmt::Display) -> Failure {
 }
 
 /// All files of one position, and how many pages they have.
-fn files<'t>(binder: &Binder, texts: impl Iterator<Item = (&'t str, &'t str)>, size: output_pdf::Size) -> Result<(Files, usize), Failure> {
+fn files<'t>(
+    binder: &Binder,
+    texts: impl Iterator<Item = (&'t str, &'t str)> + Send,
+    size: output_pdf::Size,
+) -> Result<(Files, usize), Failure> {
     let no = |problems: &dyn std::fmt::Display| refused(&binder.tag, problems);
-    let mut files = Files::new();
     let whole = output_pdf::Options { size, inputs: Some(format!("{INPUTS}/")) };
-    let all = output_pdf::binder(binder, &whole).map_err(|e| no(&e))?;
-    let pages = all.pages;
-    files.insert("all-papers.pdf".to_owned(), all.bytes);
     let single = output_pdf::Options { size, inputs: Some(format!("../{INPUTS}/")) };
     let examined: Vec<(usize, &Paper)> = binder.papers.iter().enumerate().filter(|(_, p)| p.not_examined.is_none()).collect();
-    let singles: Vec<_> = examined.par_iter().map(|(_, paper)| output_pdf::paper(binder, paper, &single)).collect();
+    // The whole is the longest of all that is set: it begins first, and what stands alone is set beside it.
+    let (all, (singles, beside)) = rayon::join(
+        || output_pdf::binder(binder, &whole),
+        || {
+            let singles = || examined.par_iter().map(|(_, paper)| output_pdf::paper(binder, paper, &single)).collect::<Vec<_>>();
+            rayon::join(singles, || beside(binder, texts))
+        },
+    );
     output_pdf::forget();
+    let mut files = beside?;
+    let all = all.map_err(|e| no(&e))?;
+    files.insert("all-papers.pdf".to_owned(), all.bytes);
     for ((number, paper), pdf) in examined.into_iter().zip(singles) {
         files.insert(format!("papers/{:02}-{}.pdf", number + 1, paper.name), pdf.map_err(|e| no(&e))?.bytes);
     }
+    Ok((files, all.pages))
+}
+
+/// What is written beside the papers: tables, drawings, texts for other programs, and the files that all came from.
+fn beside<'t>(binder: &Binder, texts: impl Iterator<Item = (&'t str, &'t str)>) -> Result<Files, Failure> {
+    let no = |problems: &dyn std::fmt::Display| refused(&binder.tag, problems);
+    let mut files = Files::new();
     let sheets = sheets(binder);
     let title = format!("{} {}, {}", binder.site, binder.tag, binder.machine);
     files.insert("tables.xlsx".to_owned(), output::xlsx::xlsx(&sheets, &title, &binder.date).map_err(|e| no(&e))?);
@@ -186,7 +203,7 @@ fn files<'t>(binder: &Binder, texts: impl Iterator<Item = (&'t str, &'t str)>, s
             files.insert(format!("{INPUTS}/{name}"), text.as_bytes().to_vec());
         }
     }
-    Ok((files, pages))
+    Ok(files)
 }
 
 /// Whether a file of the site belongs to the papers of a position: not the other positions, not the packs.
