@@ -21,8 +21,10 @@ pub struct Behaviour {
     pub rules: Vec<Rule>,
     /// What was tried together until nothing dangerous was left, in the order in which it was found.
     pub remedies: Vec<String>,
-    /// What stays different with all of them.
+    /// What stays different with all of them, counted.
     pub left: Vec<Left>,
+    /// The same, each with a shortest sequence of its own; empty where nothing is done together.
+    pub stays: Vec<Difference>,
     /// What has to be known first, or decides.
     pub open: Vec<String>,
     /// What to know beside.
@@ -50,6 +52,10 @@ pub struct Difference {
     pub here: Vec<String>,
     /// It goes away with what is done together.
     pub gone: bool,
+    /// With that, this sequence at least ends as well as before.
+    pub mended: bool,
+    /// What the new one does with it at the end of this sequence.
+    pub after: String,
     /// What each did on the way, an entry for each event.
     pub course: Vec<Moment>,
 }
@@ -78,6 +84,8 @@ pub struct Rule {
     pub on: Vec<String>,
     /// What makes the new one keep it, by itself.
     pub remedies: Vec<String>,
+    /// What is said of the new one with all that is done together.
+    pub after: String,
 }
 
 /// How many differences stay, of one kind.
@@ -87,6 +95,14 @@ pub struct Left {
     pub danger: String,
     /// How many.
     pub differences: usize,
+}
+
+impl Behaviour {
+    /// What stays to be accepted: with what is done together, or as delivered where nothing is.
+    #[must_use]
+    pub fn to_accept(&self) -> &[Difference] {
+        if self.remedies.is_empty() { &self.differences } else { &self.stays }
+    }
 }
 
 impl Difference {

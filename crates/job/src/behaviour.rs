@@ -14,13 +14,14 @@ use plant::position::Position;
 use plant::product::Series;
 use transfer::behaviour::answer::{Answer, Found, Ruled};
 use transfer::behaviour::case::{Case, Completion};
-use transfer::behaviour::compare::{Danger, compare};
+use transfer::behaviour::compare::{Danger, comes_again, compare};
 use transfer::behaviour::event::{Event, Inputs};
 use transfer::behaviour::explore::TooMany;
 use transfer::behaviour::explored::Explored;
-use transfer::behaviour::machine::{Machine, State};
+use transfer::behaviour::machine::State;
+use transfer::behaviour::output::Output;
 use transfer::behaviour::plan::{Plan, on_the_way, plan};
-use transfer::behaviour::remedy::{Remedy, candidates};
+use transfer::behaviour::remedy::{Act, Remedy, candidates, with};
 use transfer::behaviour::rules::judge;
 use transfer::behaviour::text::{Dips, motion, sequence, side};
 
@@ -87,6 +88,8 @@ pub fn behaviour(position: &Position, old_series: Option<&Series>, new_series: &
     if case.completions.len() > TRIED {
         told.remarks.push("too much is open for remedies to be tried on every way to a difference: they were tried on the shortest one; read what decides first".to_owned());
     }
+    let acts: Vec<Act> = tried.taken.iter().filter_map(|t| remedies.get(*t)).map(|r| r.act).collect();
+    let done = with(&case, &acts);
     told.states = first.states;
     told.differences = first
         .differences
@@ -96,10 +99,18 @@ pub fn behaviour(position: &Position, old_series: Option<&Series>, new_series: &
             remedies: named(&remedies, remedy),
             here: named(&remedies, here),
             gone: !tried.after.has(&found.difference),
+            mended: !comes_again(&done.completions[found.at].machines, &found.difference),
+            after: side(found.difference.aspect, &ends(&done.completions[found.at], &found.difference.events)[1]),
             ..difference(&case, found, &dips)
         })
         .collect();
-    told.rules = first.rules.iter().zip(&tried.rules).map(|(r, by)| rule(&case, r, &dips, &named(&remedies, by))).collect();
+    let rules = first.rules.iter().zip(tried.rules.iter().zip(&tried.after.rules));
+    told.rules = rules
+        .map(|(r, (by, after))| Rule { remedies: named(&remedies, by), after: after.new.to_owned(), ..rule(&case, r, &dips) })
+        .collect();
+    if !acts.is_empty() {
+        told.stays = tried.after.differences.iter().map(|found| difference(&done, found, &dips)).collect();
+    }
     told.remedies = named(&remedies, &tried.taken);
     told.left = left(&tried.after);
     if tried.taken.iter().filter_map(|t| remedies.get(*t)).any(|r| r.safety) {
@@ -185,22 +196,28 @@ fn difference(case: &Case, found: &Found, dips: &Dips) -> Difference {
     }
 }
 
-/// What both did after each event.
-fn course(completion: &Completion, events: &[Event]) -> Vec<Moment> {
-    let [old, new] = &completion.machines;
+/// What is seen of both after each event.
+fn seen(completion: &Completion, events: &[Event]) -> impl Iterator<Item = [Output; 2]> {
+    let machines = completion.machines;
     let (mut states, mut inputs) = ([State::default(); 2], Inputs::at_rest());
-    let seen = |machine: &Machine, state: &State, inputs| motion(&machine.output(state, inputs));
-    events
-        .iter()
-        .map(|event| {
-            states = [old.step(states[0], inputs, *event), new.step(states[1], inputs, *event)];
-            inputs = event.then(inputs);
-            Moment { old: seen(old, &states[0], inputs), new: seen(new, &states[1], inputs) }
-        })
-        .collect()
+    events.iter().map(move |event| {
+        states = [0, 1].map(|side: usize| machines[side].step(states[side], inputs, *event));
+        inputs = event.then(inputs);
+        [0, 1].map(|side: usize| machines[side].output(&states[side], inputs))
+    })
 }
 
-fn rule(case: &Case, ruled: &Ruled, dips: &Dips, remedies: &[String]) -> Rule {
+/// What is seen of both after the last event.
+fn ends(completion: &Completion, events: &[Event]) -> [Output; 2] {
+    seen(completion, events).last().unwrap_or_default()
+}
+
+/// What both did after each event.
+fn course(completion: &Completion, events: &[Event]) -> Vec<Moment> {
+    seen(completion, events).map(|[old, new]| Moment { old: motion(&old), new: motion(&new) }).collect()
+}
+
+fn rule(case: &Case, ruled: &Ruled, dips: &Dips) -> Rule {
     let scheme = &case.completions[ruled.at].machines[0].scheme;
     Rule {
         rule: ruled.rule.text().to_owned(),
@@ -208,7 +225,7 @@ fn rule(case: &Case, ruled: &Ruled, dips: &Dips, remedies: &[String]) -> Rule {
         old: ruled.old.to_owned(),
         events: sequence(scheme, &ruled.events, dips),
         on: ruled.on.clone(),
-        remedies: remedies.to_vec(),
+        ..Rule::default()
     }
 }
 

@@ -94,6 +94,9 @@ fn print(out: &mut impl Write, answer: &Behaviour, options: &Options, files: &[S
         let left: Vec<String> = answer.left.iter().map(|l| format!("{} {}", l.differences, l.danger)).collect();
         let left = if left.is_empty() { "no difference".to_owned() } else { left.join(", ") };
         show::wrap(out, "  then left: ", &left)?;
+        for rule in answer.rules.iter().filter(|r| r.after != "holds" && r.verdict != "not here") {
+            show::wrap(out, "  even then ", &format!("{}: {}", rule.after, rule.rule))?;
+        }
     }
     if !answer.remarks.is_empty() {
         writeln!(out, "\nTo know")?;

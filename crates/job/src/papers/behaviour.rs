@@ -34,44 +34,75 @@ pub(super) fn differences(sheet: &mut Sheet<'_>, desk: &Desk<'_>) {
         return;
     };
     sheet.say(
-        "Found by running both control schemes side by side, as the units' documents and the survey describe them and with the new unit as \
-         delivered; no unit was tried. A line that a setting or a wire takes away says so.",
+        "Found by running both control schemes side by side, as the units' documents and the survey describe them; no unit was tried. Whoever \
+         accepts a line signs it.",
     );
-    let moving = || behaviour.differences.iter().filter(|d| d.danger != SIGNALS);
-    let lines = outcomes(moving());
-    let rows = lines.iter().take(MOST).map(|(d, ways)| {
-        let others = if *ways > 1 { format!(" The same comes in {} other ways.", ways - 1) } else { String::new() };
-        let certain = if d.certain { String::new() } else { format!(" (depends on {})", d.on.join("; ")) };
-        Row::of(vec![
-            Cell::text(d.danger.clone()),
-            Cell::text(format!("{}{certain}.{others}", d.sentence())),
-            Cell::text(d.taken_away_by()),
-            Cell::Blank,
-        ])
-    });
-    let columns = vec![
-        Column::words("kind", 1.0),
-        Column::words("what happens, old and new", 2.4),
-        Column::words("taken away by", 1.8),
-        Column::room("accepted by, on", 30.0),
-    ];
+    if behaviour.remedies.is_empty() {
+        accepted(sheet, behaviour);
+    } else {
+        sheet.say("The new unit as delivered:");
+        delivered(sheet, behaviour);
+        sheet.say(format!("Done together, so that nothing dangerous is left that can be mended here: {}.", behaviour.remedies.join("; ")));
+        sheet.say("With that stays:");
+        accepted(sheet, behaviour);
+    }
+}
+
+/// Differences as delivered, and what takes each away.
+fn delivered(sheet: &mut Sheet<'_>, behaviour: &Behaviour) {
+    let lines = outcomes(moving(&behaviour.differences));
+    let rows = lines
+        .iter()
+        .take(MOST)
+        .map(|(d, ways)| Row::of(vec![Cell::text(d.danger.clone()), Cell::text(line(d, *ways)), Cell::text(d.taken_away_by())]));
+    let columns = vec![Column::words("kind", 1.0), Column::words("what happens, old and new", 2.8), Column::words("taken away by", 2.0)];
     sheet.table("behaviour", "", columns, rows.collect());
+    more(sheet, lines.len());
+}
+
+/// What stays, with room for who accepts it.
+fn accepted(sheet: &mut Sheet<'_>, behaviour: &Behaviour) {
+    let stays = behaviour.to_accept();
+    let lines = outcomes(moving(stays));
     if lines.is_empty() {
         sheet.say("The motor moves as before after every sequence of events that was looked at.");
+    } else {
+        let rows =
+            lines.iter().take(MOST).map(|(d, ways)| Row::of(vec![Cell::text(d.danger.clone()), Cell::text(line(d, *ways)), Cell::Blank]));
+        let columns =
+            vec![Column::words("kind", 1.0), Column::words("what happens, old and new", 3.4), Column::room("accepted by, on", 35.0)];
+        sheet.table("behaviour-accepted", "", columns, rows.collect());
+        more(sheet, lines.len());
     }
-    more(sheet, lines.len());
-    let quiet = behaviour.differences.len() - moving().count();
+    let quiet = stays.len() - moving(stays).count();
     if quiet > 0 {
         sheet.say(format!("In {quiet} further ways contacts, or what they tell, differ: the command “behaviour” lists them."));
     }
+}
+
+fn moving(differences: &[Difference]) -> impl Iterator<Item = &Difference> {
+    differences.iter().filter(|d| d.danger != SIGNALS)
+}
+
+fn dangerous(differences: &[Difference]) -> impl Iterator<Item = &Difference> {
+    moving(differences).filter(|d| d.danger != OTHERWISE)
+}
+
+/// A difference as a line of a table.
+fn line(difference: &Difference, ways: usize) -> String {
+    let certain = if difference.certain { String::new() } else { format!(" (depends on {})", difference.on.join("; ")) };
+    let others = if ways > 1 { format!(" The same comes in {} other ways.", ways - 1) } else { String::new() };
+    format!("{}{certain}.{others}", difference.sentence())
 }
 
 /// Each dangerous difference and each rule that is broken, as a test with its expected result.
 pub(super) fn tests(sheet: &mut Sheet<'_>, desk: &Desk<'_>) {
     let Some(behaviour) = compared(sheet, desk) else { return };
     let rules = behaviour.rules.iter().filter(|r| !r.events.is_empty()).map(rule);
-    let dangerous = outcomes(behaviour.differences.iter().filter(|d| d.danger != SIGNALS && d.danger != OTHERWISE));
-    let all: Vec<Tick> = rules.chain(dangerous.into_iter().map(|(d, _)| difference(d))).collect();
+    let found = outcomes(dangerous(&behaviour.differences));
+    let stays = outcomes(dangerous(&behaviour.stays).filter(|s| behaviour.differences.iter().all(|d| d.events != s.events)));
+    let all: Vec<Tick> =
+        rules.chain(found.into_iter().map(|(d, _)| difference(d))).chain(stays.into_iter().map(|(d, _)| staying(d))).collect();
     if all.is_empty() {
         return;
     }
@@ -111,14 +142,23 @@ fn in_order(events: &[String]) -> String {
 }
 
 fn rule(rule: &Rule) -> Tick {
-    energise(in_order(&rule.events), format!("kept: {}", rule.rule))
+    let expected = if rule.after == "holds" {
+        format!("kept: {}", rule.rule)
+    } else {
+        format!("on paper it is not kept: {}; not released before somebody answers for that", rule.rule)
+    };
+    energise(in_order(&rule.events), expected)
 }
 
 fn difference(difference: &Difference) -> Tick {
-    let expected = if difference.gone {
-        format!("as the old unit: it {}", difference.old)
-    } else {
-        format!("it {} (the old one: {}); accepted by name, or not released", difference.new, difference.old)
-    };
+    let expected = if difference.mended { format!("it {}", difference.after) } else { unmended(&difference.after, &difference.old) };
     energise(in_order(&difference.events), expected)
+}
+
+fn staying(difference: &Difference) -> Tick {
+    energise(in_order(&difference.events), unmended(&difference.new, &difference.old))
+}
+
+fn unmended(new: &str, old: &str) -> String {
+    format!("on paper it {new} (the old one: {old}); accepted by name, or not released")
 }

@@ -270,7 +270,8 @@ fn step(was: [Output; 2], is: [Output; 2], edge: Edge, found: &mut Firsts) {
 }
 
 /// Whether the sequence of a difference leads these machines to it all the same, or to another one as bad on the way.
-pub(super) fn comes_again(machines: &[Machine; 2], difference: &Difference) -> bool {
+#[must_use]
+pub fn comes_again(machines: &[Machine; 2], difference: &Difference) -> bool {
     let (mut states, mut inputs) = ([State::default(); 2], Inputs::at_rest());
     let seen = |states: &[State; 2], inputs| [0, 1].map(|side: usize| machines[side].output(&states[side], inputs));
     let mut was = seen(&states, inputs);

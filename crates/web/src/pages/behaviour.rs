@@ -47,18 +47,20 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
 
 fn page(answer: &Behaviour) -> Markup {
     html! {
-        p { "Old: " (answer.old) ". New: " (answer.new) ", as delivered." }
+        p { "Old: " (answer.old) ". New: " (answer.new) ", first as delivered, then with what is done together." }
         @if answer.states > 0 {
             p { "Wiring: " (answer.scheme) ". " (answer.states) " states of both side by side were looked at, with every event in each. No unit was tried." }
         }
         @if !answer.open.is_empty() { section { h2 { "To read first" } ul { @for o in &answer.open { li { (o) } } } } }
         @if answer.states > 0 {
             (rules(&answer.rules))
-            (differences(answer))
             section { h2 { "Done together until nothing dangerous is left that can be mended here" }
                 @if answer.remedies.is_empty() { p { "Nothing was found that helps." } } @else { ul { @for r in &answer.remedies { li { (r) } } } }
                 p { "Then left: " @if answer.left.is_empty() { "no difference" } @for (i, l) in answer.left.iter().enumerate() { @if i > 0 { ", " } (l.differences) " " (l.danger) } "." }
+                @let stays: Vec<&Difference> = answer.stays.iter().filter(|d| d.danger != SIGNALS).collect();
+                @if !stays.is_empty() { details { summary { "What then stays, to be accepted by name" } (list(&stays, false)) } }
             }
+            (differences(answer))
         }
         @if !answer.remarks.is_empty() { section { h2 { "To know" } ul { @for r in &answer.remarks { li { (r) } } } } }
         section.cautions { h2 { "Cautions" } dl { @for caution in CAUTIONS.into_iter().filter_map(find) { dt { (caution.hazard) } dd { (caution.text) } } } }
@@ -72,7 +74,7 @@ fn rules(rules: &[Rule]) -> Markup {
                 thead { tr { th { "Rule" } th { "New" } th { "Old" } th { "Broken by" } th { "Kept with" } } }
                 tbody { @for r in rules.iter().filter(|r| r.verdict != "not here") { tr {
                     th scope="row" { (r.rule) @if !r.on.is_empty() { span.sub { "depends on " (r.on.join("; ")) } } }
-                    td data-name="New" { (verdict(&r.verdict)) }
+                    td data-name="New" { (verdict(&r.verdict)) @if r.after != r.verdict { span.sub { "with all that is done together: " (r.after) } } }
                     td data-name="Old" { (r.old) }
                     td data-name="Broken by" { @if r.events.is_empty() { "—" } @else { (r.events.join(", then ")) } }
                     td data-name="Kept with" { @if r.remedies.is_empty() { "—" } @else { (r.remedies.join("; or ")) } }
@@ -91,16 +93,16 @@ fn differences(answer: &Behaviour) -> Markup {
     html! {
         @if moving.is_empty() { section { h2 { "Differences" } p { "The motor moves as before after every sequence of events." } } }
         @for danger in dangers {
-            section { h2 { "The new one " (danger) }
+            section { h2 { "As delivered, the new one " (danger) }
                 @for (number, difference, others) in outcomes(&moving, danger) {
                     (told(number, difference, drawn.get(number)))
-                    @if !others.is_empty() { details { summary { (others.len()) " other ways to the same" } (list(&others)) } }
+                    @if !others.is_empty() { details { summary { (others.len()) " other ways to the same" } (list(&others, true)) } }
                 }
             }
         }
         @if !quiet.is_empty() {
             section { h2 { "Contacts and what they tell" }
-                details { summary { (quiet.len()) " in which the motor moves as before" } (list(&quiet)) }
+                details { summary { (quiet.len()) " in which the motor moves as before" } (list(&quiet, true)) }
             }
         }
     }
@@ -150,15 +152,16 @@ fn course(difference: &Difference) -> Markup {
     }
 }
 
-fn list(differences: &[&Difference]) -> Markup {
+/// `tried`: whether remedies were tried on them.
+fn list(differences: &[&Difference], tried: bool) -> Markup {
     html! {
         table.cards {
-            thead { tr { th { "Events" } th { "Old" } th { "New" } th { "Gone with" } } }
+            thead { tr { th { "Events" } th { "Old" } th { "New" } @if tried { th { "Gone with" } } } }
             tbody { @for d in differences { tr {
                 th scope="row" { (d.events.join(", then ")) @if !d.certain { span.sub { "depends on " (d.on.join("; ")) } } }
                 td data-name="Old" { (d.old) }
                 td data-name="New" { (d.new) }
-                td data-name="Gone with" { @if d.remedies.is_empty() { "—" } @else { (d.remedies.join("; or ")) } }
+                @if tried { td data-name="Gone with" { @if d.remedies.is_empty() { "—" } @else { (d.remedies.join("; or ")) } } }
             } } }
         }
     }
