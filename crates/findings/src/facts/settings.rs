@@ -49,27 +49,25 @@ impl<'s> Reader<'s> {
     /// Reads what the numbers of these concepts hang on.
     fn behind(&mut self, pair: &mut SettingsPair<'s, '_>, concepts: &[&str]) -> Result<(), Stop> {
         let mut bases: Vec<Base> = Vec::new();
-        let add = |bases: &mut Vec<Base>, scale: &Scale| {
-            if let Law::Times(base) | Law::Over(base) = scale.definition.law()
-                && !bases.contains(&base)
-            {
-                bases.push(base);
-            }
+        let of = |scale: &Scale| match scale.definition.law() {
+            Law::Times(base) | Law::Over(base) => Some(base),
+            _ => None,
         };
         let old = pair.old.clone();
         for setting in old.settings.iter().chain(pair.new) {
-            if let (Some(meaning), Some(scale)) = (&setting.meaning, setting.scale())
-                && concepts.contains(&meaning.concept.id)
+            // Few settings hang on anything, and names take long to compare.
+            if let Some(base) = setting.scale().and_then(of)
+                && !bases.contains(&base)
+                && setting.meaning.as_ref().is_some_and(|m| concepts.contains(&m.concept.id))
             {
-                add(&mut bases, scale);
+                bases.push(base);
             }
         }
         // Those frequencies may be written as a share or a speed themselves.
         if bases.iter().any(|b| matches!(b, Base::MaximumFrequency | Base::ReferenceFrequency)) {
             for concept in ["maximum-output-frequency", "maximum-speed", "reference-frequency"] {
-                if let Some(scale) = old.find(concept, 1).and_then(|at| old.settings.get(at)).and_then(Setting::scale) {
-                    add(&mut bases, scale);
-                }
+                let base = old.find(concept, 1).and_then(|at| old.settings.get(at)).and_then(Setting::scale).and_then(of);
+                bases.extend(base.filter(|b| !bases.contains(b)));
             }
         }
         for base in bases {
