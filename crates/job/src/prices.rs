@@ -5,10 +5,8 @@ use findings::candidate::{Measure, Remedy};
 use plant::position::{Position, Site};
 use plant::price::PowerPart;
 use plant::product::Series;
-use plant::quantity::Length;
+use plant::quantity::{Length, System, digits};
 use plant::survey::{self, CABLE_LENGTH, CABLE_TOTAL, CONDUCTOR_LENGTH, FactId, MOTOR_COUNT};
-
-use crate::phrase::money;
 
 /// The part that a measure needs; `None` where it needs none, or none of the power path.
 const fn part(measure: Measure) -> Option<PowerPart> {
@@ -56,7 +54,7 @@ pub(crate) fn at_position(remedy: Remedy, series: &Series, site: &Site, position
     let Some(part) = part(remedy.measure) else { return Remedy { parts: by_pack, ..remedy } };
     let quoted = position.prices.get(part);
     match quoted.or(site.power_prices.get(part).filter(|_| by_pack.is_none())) {
-        Some(price) => several(remedy, part, price, site, position),
+        Some(price) => several(remedy, part, price, position),
         None => Remedy { parts: by_pack, ..remedy },
     }
 }
@@ -67,23 +65,22 @@ pub(crate) fn brake_resistor(site: &Site, position: &Position) -> Option<f64> {
 }
 
 /// As many metres or pieces as the survey has, the most where it states a range, said in words.
-fn several(remedy: Remedy, part: PowerPart, price: f64, site: &Site, position: &Position) -> Remedy {
-    let (measure, what) = (remedy.measure, remedy.what);
-    if part.def().by_metre {
-        let length = if part == PowerPart::MotorCable { cable(position) } else { most(position, CONDUCTOR_LENGTH.id) };
-        return match length.map(Length::si) {
-            Some(length) => {
-                let note = format!("{} at the most, {} a metre", length.text(site.units), money(price));
-                Remedy { what: format!("{what} ({note})"), parts: Some(price * length.in_m()), ..remedy }
-            }
-            None => {
-                let missing = rests_on(measure).last().filter(|_| part != PowerPart::MotorCable).copied().unwrap_or(CABLE_LENGTH.id);
-                Remedy { what: format!("{what} (priced by the metre; {} is not known)", survey::path(missing)), parts: None, ..remedy }
-            }
-        };
+fn several(remedy: Remedy, part: PowerPart, price: f64, position: &Position) -> Remedy {
+    let what = remedy.what;
+    if !part.def().by_metre {
+        let count = if remedy.measure == Measure::MotorOverloads { most(position, MOTOR_COUNT.id).unwrap_or(1.0).ceil() } else { 1.0 };
+        return Remedy { what, parts: Some(price * count), ..remedy };
     }
-    let count = if measure == Measure::MotorOverloads { most(position, MOTOR_COUNT.id).unwrap_or(1.0).ceil() } else { 1.0 };
-    Remedy { what, parts: Some(price * count), ..remedy }
+    let (fact, length) = match part {
+        PowerPart::MotorCable => (CABLE_LENGTH.id, cable(position)),
+        _ => (CONDUCTOR_LENGTH.id, most(position, CONDUCTOR_LENGTH.id)),
+    };
+    let Some(length) = length.map(Length::si) else {
+        return Remedy { what: format!("{what} (priced by the metre; {} is not known)", survey::path(fact)), parts: None, ..remedy };
+    };
+    // Metres, as the price is for a metre, whatever units people want to see elsewhere.
+    let note = format!("{} at the most, {} a metre", length.text(System::Metric), digits(price, 4));
+    Remedy { what: format!("{what} ({note})"), parts: Some(price * length.in_m()), ..remedy }
 }
 
 /// The largest value that the survey states; nothing is assumed.

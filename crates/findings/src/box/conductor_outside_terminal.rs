@@ -31,17 +31,17 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         return Ok(Outcome::NotHere);
     }
     let frame = unit.frame;
-    let area: Area = facts.get(CONDUCTOR_AREA)?;
     let largest =
         frame.terminal_largest.ok_or(Stop::PackSilent("largest conductor of the power terminals (frames.csv, terminal_largest)"))?;
     let smallest =
         frame.terminal_smallest.ok_or(Stop::PackSilent("smallest conductor of the power terminals (frames.csv, terminal_smallest)"))?;
+    rec.step(|| Step::new("A_max", "largest conductor of the terminal", "", &PACK).gives(largest));
+    rec.step(|| Step::new("A_min", "smallest conductor of the terminal", "", &PACK).gives(smallest));
+    let area: Area = facts.get(CONDUCTOR_AREA)?;
     let (count, metal) = (each(facts)?, facts.get(CONDUCTOR_METAL)?);
     rec.step(|| {
         Step::new("A", "conductor at the terminal", "", &SURVEY).gives(area).note(format!("{count} at each terminal, {}", metal.word()))
     });
-    rec.step(|| Step::new("A_max", "largest conductor of the terminal", "", &PACK).gives(largest));
-    rec.step(|| Step::new("A_min", "smallest conductor of the terminal", "", &PACK).gives(smallest));
     if count > 1 {
         let most =
             frame.terminal_conductors.ok_or(Stop::PackSilent("conductors at one power terminal (frames.csv, terminal_conductors)"))?;
