@@ -5,6 +5,7 @@ use crate::tree::{Tree, root};
 use crate::{Done, Failure, no_arguments};
 
 mod architecture;
+mod calculations;
 pub(crate) mod faults;
 mod layers;
 mod texts;
@@ -48,6 +49,8 @@ rules! {
     layers_are_kept: layers::broken, "no crate depends on what it must never know";
     findings_are_in_place: faults::out_of_place, "every finding stands in its file, with its page, under its name, once";
     findings_name_faults: faults::named_for_cures, "a finding names the fault, never the cure or the check";
+    calculations_can_be_called: calculations::unlisted, "every calculation that is written stands in a list and can be called by its name";
+    calculations_named_are_there: calculations::named_in_vain, "pages name no calculation that is not there";
     pages_are_current: crate::docs::stale, "generated pages are current (cargo xtask docs)";
 }
 

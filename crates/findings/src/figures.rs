@@ -6,6 +6,7 @@ pub mod harmonics;
 pub mod link;
 pub mod output;
 pub mod supply;
+pub mod terminal;
 
 use plant::quantity::DimensionInfo;
 

@@ -68,7 +68,7 @@ pub fn mounted(facts: &mut Reader<'_>, unit: &Candidate<'_>) -> Result<Mounted, 
 /// When a fact is open, or the pack leaves out what is needed.
 pub fn unit<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Unit, Stop> {
     let (frame, mounted) = (unit.frame, mounted(facts, unit)?);
-    let bend = bend(facts, unit, rec)?;
+    let bend = bend_beyond(facts, unit, rec)?;
     let side = side(frame.cable_side);
     let clear = mounted.clear.with(side, mounted.clear.at(side).max(Tenths::up(bend)?));
     rec.step(|| {
@@ -93,30 +93,29 @@ pub fn unit<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut
     })
 }
 
-/// Free space that the conductors need beyond the unit's outline.
-fn bend<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Length, Stop> {
-    // A terminal block takes the conductors; what runs on to the unit is chosen for its terminals and bends in its clearance.
+/// Space that the conductors need between a power terminal and the wall that it points at; none where a terminal block takes them: what
+/// runs on to the unit is chosen for its terminals and bends in its clearance.
+pub(crate) fn bend_at_terminal<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Option<Length>, Stop> {
     if unit.measures.has(Measure::TerminalBlock) {
-        return Ok(Length::ZERO);
+        return Ok(None);
     }
-    let needed = match unit.frame.bend_space {
-        Some(space) => space,
-        None => {
-            let wires = each(facts)?;
-            bend_space(facts.get(CONDUCTOR_AREA)?, wires, Exit::Opposite, Strands::Common, rec)?.space
-        }
-    };
+    if let Some(space) = unit.frame.bend_space {
+        rec.step(|| Step::new("B", "space for bending the conductors, from terminal to wall", "", &PACK).gives(space));
+        return Ok(Some(space));
+    }
+    let wires = each(facts)?;
+    Ok(Some(bend_space(facts.get(CONDUCTOR_AREA)?, wires, Exit::Opposite, Strands::Common, rec)?.space))
+}
+
+/// The part of it beyond the unit's outline.
+pub(crate) fn bend_beyond<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Length, Stop> {
+    let Some(needed) = bend_at_terminal(facts, unit, rec)? else { return Ok(Length::ZERO) };
     let beyond = (needed - unit.frame.terminal_inset).max(Length::ZERO);
     rec.step(|| {
-        Step::new(
-            "b",
-            "space for bending the conductors, beyond the outline",
-            "B − i",
-            if unit.frame.bend_space.is_some() { &PACK } else { &DEFINITION },
-        )
-        .with("B", needed)
-        .with("i", unit.frame.terminal_inset)
-        .gives(beyond)
+        Step::new("b", "space for bending the conductors, beyond the outline", "B − i", &DEFINITION)
+            .with("B", needed)
+            .with("i", unit.frame.terminal_inset)
+            .gives(beyond)
     });
     Ok(beyond)
 }

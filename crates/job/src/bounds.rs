@@ -209,7 +209,7 @@ impl Search<'_, '_> {
         for combination in 0..combinations.unwrap_or(LISTED_COMBINATIONS) {
             let mut rest = combination;
             for (order, (at, count)) in listed.iter().enumerate() {
-                let index = if combinations.is_some() { rest % count } else { (combination * (2 * order + 3) + order) % count };
+                let index = if combinations.is_some() { rest % count } else { sampled(combination, order, *count) };
                 rest /= count;
                 #[expect(clippy::cast_precision_loss, reason = "lists are short")]
                 let index = index as f64;
@@ -220,6 +220,24 @@ impl Search<'_, '_> {
             self.cover_free(&mut best, &free);
             if self.enough() {
                 return;
+            }
+        }
+        if combinations.is_none() {
+            self.change_listed(&listed);
+        }
+    }
+
+    /// From the lowest and the highest margin found, changes one listed fact after the other, twice over: among sampled combinations the
+    /// extreme one need not be.
+    fn change_listed(&mut self, listed: &[(usize, usize)]) {
+        for highest in [false, true] {
+            for (at, count) in listed.iter().chain(listed) {
+                let mut point = if highest { self.bounds.high_at.clone() } else { self.bounds.low_at.clone() };
+                for index in 0..*count {
+                    #[expect(clippy::cast_precision_loss, reason = "lists are short")]
+                    point.set(*at, index as f64);
+                    self.try_at(&point);
+                }
             }
         }
     }
@@ -300,6 +318,17 @@ impl Search<'_, '_> {
         let (found, least) = if at_c < at_d { (c, at_c) } else { (d, at_d) };
         value(self, if least < tried[best] { found } else { end(best) });
     }
+}
+
+/// Index into a list of `count` at a sampled combination: bits mixed so that no two lists move together (the mixer of Steele, Lea and
+/// Flood's splittable generator, 2014; from memory).
+fn sampled(combination: usize, order: usize, count: usize) -> usize {
+    let bits = (combination as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15) ^ (order as u64 + 1).wrapping_mul(0xD1B5_4A32_D192_ED03);
+    let bits = (bits ^ bits >> 30).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    let bits = (bits ^ bits >> 27).wrapping_mul(0x94D0_49BB_1331_11EB);
+    #[expect(clippy::cast_possible_truncation, reason = "the remainder of a short list's length")]
+    let index = ((bits ^ bits >> 31) % count.max(1) as u64) as usize;
+    index
 }
 
 /// Sample `index` of an additive recurrence with irrational steps (Roberts' generalisation of the golden ratio, d = 8).
@@ -392,4 +421,22 @@ pub fn depends_on(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'
     ids.extend(bounds.open.iter().filter(|id| !candidates.contains(*id)));
     ids.sort_unstable();
     ids
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sampled_lists_move_by_themselves() {
+        // Every pair of words of any two lists of two to four words comes up among the samples; words of longer lists are changed singly
+        // afterwards.
+        for (first, second) in (0..16usize).flat_map(|a| (0..a).map(move |b| (b, a))) {
+            for count in 2..=4 {
+                let seen: std::collections::BTreeSet<(usize, usize)> =
+                    (0..LISTED_COMBINATIONS).map(|c| (sampled(c, first, count), sampled(c, second, count))).collect();
+                assert_eq!(seen.len(), count * count, "lists {first} and {second} of {count}");
+            }
+        }
+    }
 }

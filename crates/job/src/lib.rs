@@ -12,6 +12,7 @@ pub mod options;
 pub mod papers;
 pub mod phrase;
 pub mod power;
+mod prices;
 pub mod rehearsal;
 pub mod report;
 pub mod settings;

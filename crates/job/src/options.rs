@@ -9,9 +9,10 @@ use findings::facts::{FactSet, Survey};
 use findings::registry::CHECKS;
 use plant::decision::Accepted;
 use plant::position::Site;
-use plant::product::Series;
+use plant::survey::RESISTOR;
 
 use crate::bounds::{Bounds, Depth, Verdict, bounds};
+use crate::prices;
 
 /// What a check says about a candidate, with what was done about it.
 #[derive(Clone, Debug)]
@@ -22,7 +23,7 @@ pub struct Finding<'a> {
     pub bounds: Bounds,
     /// Every fact that was read on the way there, before remedies were taken as well: what the choice of remedies rests on.
     pub looked: FactSet,
-    /// The remedy that made it better and went into the candidate.
+    /// The remedy that made it better and went into the candidate; its parts are priced in the site's currency.
     pub taken: Option<Remedy>,
     /// Who takes it on.
     pub accepted: Option<&'a Accepted>,
@@ -103,6 +104,8 @@ pub struct Assessed<'a> {
     pub by_choice: Standing,
     /// Modules and parts for the conductors, where they are fitted.
     pub control_parts: Vec<BillLine>,
+    /// The resistor of a chopper that is ordered where there is none.
+    pub resistor: Option<BillLine>,
     /// Installed cost of everything that has a price.
     pub cost: f64,
     /// How many lines of its bill have no price.
@@ -144,9 +147,9 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
     leave_out_needless(context, &mut unit, &mut findings, hints, depth);
     let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
     let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).map(|f| f.check.severity.weight()).sum();
-    let control_parts = control_parts(context, &unit);
+    let (control_parts, resistor) = (control_parts(context, &unit), resistor(context, &unit));
     let mut assessed =
-        Assessed { unit, findings, standing, by_choice: standing, control_parts, cost: 0.0, unpriced: 0, depth, likely_to_fail };
+        Assessed { unit, findings, standing, by_choice: standing, control_parts, resistor, cost: 0.0, unpriced: 0, depth, likely_to_fail };
     let bill = bill(&assessed, context.site);
     assessed.cost = bill.iter().filter_map(|line| line.price).sum();
     assessed.unpriced = bill.iter().filter(|line| line.price.is_none()).count();
@@ -186,6 +189,7 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
                 findings[other].becomes(now);
             }
             findings[index].becomes(after);
+            prices::rests_on(remedy.measure).iter().for_each(|id| findings[index].looked.insert(*id));
             findings[index].taken = Some(remedy);
             if findings[index].verdict() == Verdict::Holds {
                 break;
@@ -194,12 +198,25 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
     }
 }
 
-/// A remedy that hangs on the position as well: what its conductors need is theirs.
+/// A remedy that hangs on the position as well: what its conductors need is theirs, and its price.
 fn of_position(context: Context<'_, '_>, unit: &Candidate<'_>, remedy: Remedy) -> Remedy {
-    match (remedy.measure, context.survey.wired(unit)) {
+    let remedy = match (remedy.measure, context.survey.wired(unit)) {
         (Measure::ControlParts, Ok(Some(wired))) => Remedy { minutes: wired.minutes.max(1.0), ..remedy },
         _ => remedy,
-    }
+    };
+    prices::at_position(remedy, unit.series, context.site, context.survey.position())
+}
+
+/// A chopper alone takes no energy: where no resistor is known of, one is bought with it.
+fn resistor(context: Context<'_, '_>, unit: &Candidate<'_>) -> Option<BillLine> {
+    let position = context.survey.position();
+    let there = position.fact(RESISTOR.id).is_some_and(|fact| !fact.is_missing());
+    let bought = unit.measures.has(Measure::Chopper) && !unit.measures.has(Measure::NewResistor) && !there;
+    bought.then(|| BillLine {
+        what: "brake resistor for the chopper, ohms and watts as the workings of the braking findings have them, with a thermal contact"
+            .into(),
+        price: prices::brake_resistor(context.site, position),
+    })
 }
 
 /// The lines of the bill for what the conductors of the position need, where it is fitted.
@@ -294,19 +311,21 @@ pub fn bill(assessed: &Assessed<'_>, site: &Site) -> Vec<BillLine> {
         lines.push(BillLine { what: format!("swap one unit, {time}"), price: Some(labour(time.in_minutes())) });
     }
     for remedy in assessed.findings.iter().filter_map(|f| f.taken.as_ref()) {
-        lines.push(BillLine { what: remedy.what.clone(), price: remedy_cost(remedy, series, site) });
+        lines.push(BillLine { what: remedy.what.clone(), price: remedy_cost(remedy, site) });
         if remedy.measure == Measure::ControlParts {
             lines.extend(assessed.control_parts.iter().cloned());
+        }
+        if remedy.measure == Measure::Chopper {
+            lines.extend(assessed.resistor.clone());
         }
     }
     lines
 }
 
-/// Price of a remedy: parts and minutes.
+/// Price of a remedy that was taken: parts and minutes.
 #[must_use]
-pub fn remedy_cost(remedy: &Remedy, series: &Series, site: &Site) -> Option<f64> {
-    let parts = if remedy.parts == Some(0.0) { remedy.parts } else { remedy.parts.filter(|_| series.currency == site.currency) };
-    parts.map(|parts| parts + site.rates.map_or(0.0, |r| r.electrician * remedy.minutes / 60.0))
+pub fn remedy_cost(remedy: &Remedy, site: &Site) -> Option<f64> {
+    remedy.parts.map(|parts| parts + site.rates.map_or(0.0, |r| r.electrician * remedy.minutes / 60.0))
 }
 
 /// Order of candidates: what is sound in all that a choice of drive can decide comes first; where that is not settled, the one

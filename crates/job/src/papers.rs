@@ -15,6 +15,7 @@ mod night;
 mod power;
 mod register;
 mod room;
+mod rotation;
 mod safety;
 mod sequence;
 mod sheet;

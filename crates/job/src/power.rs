@@ -238,6 +238,9 @@ impl<'a> View<'_, 'a> {
             Take::Nothing => Taken::default(),
             Take::Figure(figure) => self.figure(figure, unit),
             Take::Step(name, symbol) => self.of_check(name, unit, own, |check, b| self.step(check, symbol, unit, b)),
+            Take::Span(name, low, high) => {
+                self.of_check(name, unit, own, |check, b| between(self.step(check, low, unit, b), self.step(check, high, unit, b)))
+            }
             Take::Words(name) => self.of_check(name, unit, own, |check, b| self.words(check, unit, b)),
         }
     }
@@ -319,6 +322,15 @@ impl<'a> View<'_, 'a> {
         let _ = (check.worked)(&mut self.survey.at(point), unit, &mut working);
         working
     }
+}
+
+/// From the one to the other, where both are known.
+fn between(low: Taken, high: Taken) -> Taken {
+    if low.reading.text.is_empty() || high.reading.text.is_empty() {
+        return Taken { open: low.open, ..Taken::default() };
+    }
+    let text = format!("{} … {}", low.reading.text, high.reading.text);
+    Taken { reading: Reading { low: low.reading.low, high: high.reading.high, unit: high.reading.unit, text }, ..low }
 }
 
 /// The last step of that symbol, or the last input of that symbol: value, source, note.

@@ -124,11 +124,8 @@ pub(crate) fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed
         }
     }
     // A remedy that was offered but not taken would not have made the verdict better: only another candidate does.
-    let remedies = finding
-        .taken
-        .iter()
-        .map(|r| dossier::Remedy { what: r.what.clone(), cost: remedy_cost(r, assessed.unit.series, input.site), taken: true })
-        .collect();
+    let remedies =
+        finding.taken.iter().map(|r| dossier::Remedy { what: r.what.clone(), cost: remedy_cost(r, input.site), taken: true }).collect();
     let not_known = |id: FactId| format!("{} is not known, and nothing may be assumed for it", survey::path(id));
     let stop = bounds.stopped.as_ref().or(outcome.as_ref().err());
     let reason = match stop {

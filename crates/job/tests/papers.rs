@@ -348,6 +348,30 @@ fn a_permissive_that_the_new_drive_does_not_carry_into_bypass_is_called_lost() {
 }
 
 #[test]
+fn the_direction_of_rotation_is_noted_for_each_way_of_feeding_the_motor() {
+    let demo = Demo::of_one_series("lathmere");
+    let binder = |tag: &str| demo.binder(&demo.positions, &Decisions::default(), tag);
+    let mill = binder("ML-701");
+    assert_eq!(table(&mill, "commissioning-sheet", "rotation").rows.len(), 2, "on the drive and on the bypass");
+    let change: Vec<Vec<String>> = table(&mill, "commissioning-sheet", "rotation-change").rows.iter().map(printed).collect();
+    assert_eq!(change.len(), 4);
+    for row in &change {
+        // Follows from the circuit: what turns wrong both ways is changed behind both, what turns wrong one way in that way alone.
+        let expected = match (row[0].as_str(), row[1].as_str()) {
+            ("right", "right") => "nothing",
+            ("wrong", "right") => "unit's output",
+            ("right", "wrong") => "bypass alone",
+            ("wrong", "wrong") => "at the motor",
+            other => panic!("{other:?}"),
+        };
+        assert!(row[2].contains(expected), "{row:?}");
+    }
+    let elevator = binder("BE-101");
+    assert_eq!(table(&elevator, "commissioning-sheet", "rotation").rows.len(), 1);
+    assert!(elevator.paper("commissioning-sheet").unwrap().tables().all(|t| t.name != "commissioning-sheet-rotation-change"));
+}
+
+#[test]
 fn the_plan_counts_conductors_parts_and_links_by_the_crosswalk() {
     let mut demo = Demo::of_one_series("lathmere");
     let none = Decisions::default();

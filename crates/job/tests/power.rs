@@ -173,6 +173,73 @@ fn a_candidate_can_be_named_and_a_wrong_name_is_told() {
     assert!(job::power::audit(demo.input(), "XX-0", None).is_none());
 }
 
+#[test]
+fn both_ends_of_the_terminals_and_the_bend_stand_in_the_audit() {
+    let demo = Demo::read();
+    for position in &demo.positions {
+        let audit = demo.audit(&position.tag);
+        let conductor = line(&audit, "conductor at the terminals");
+        // A terminal block in between takes the conductors; nothing is held against the unit's terminals then.
+        let blocked = audit.remedies.iter().any(|r| r.contains("terminal block"));
+        assert_eq!(conductor.limit.text.contains('…'), !blocked, "{}: {:?}", audit.tag, conductor.limit);
+        assert!(blocked || conductor.limit.low < conductor.limit.high, "{}: {:?}", audit.tag, conductor.limit);
+        let (all, beyond) = (line(&audit, "space for bending"), line(&audit, "of that beyond the unit's outline"));
+        // What lies inside the unit is no more room that is needed outside it; behind a terminal block nothing of it is asked.
+        assert!(beyond.after.high <= all.after.high, "{}: {:?} of {:?}", audit.tag, beyond.after, all.after);
+        assert!(beyond.limit.low.is_some(), "{}: {:?}", audit.tag, beyond.limit);
+    }
+    let bend = |tag: &str| line(&demo.audit(tag), "space for bending").after.low.is_some();
+    assert!(bend("BE-101") && !bend("ML-701"));
+}
+
+/// A line of the bill of the unit that stands first.
+fn billed<'a>(report: &'a dossier::Position, what: &str) -> &'a dossier::BillLine {
+    let bill = &report.candidates[0].bill;
+    bill.iter().find(|line| line.what.contains(what)).unwrap_or_else(|| panic!("{what}: {bill:?}"))
+}
+
+#[test]
+fn remedies_of_the_power_path_have_their_price_in_the_bill() {
+    let mut demo = Demo::read();
+    let report = |demo: &Demo, tag: &str| {
+        let position = demo.positions.iter().find(|p| p.tag == tag).unwrap();
+        assess_position(demo.input(), position)
+    };
+    let hoist = report(&demo, "BH-301");
+    // 1260 by the quotation, and 150 minutes at 96 an hour.
+    assert_eq!(billed(&hoist, "fit a resistor inside the window").price, Some(1260.0 + 240.0));
+    // 22 by the site's list, and 45 minutes.
+    assert_eq!(billed(&report(&demo, "BE-101"), "opens before its poles").price, Some(22.0 + 72.0));
+    // 115 ft are 35.052 m, at 58 a metre; and eight hours.
+    let fan = report(&demo, "AF-204");
+    let conductors = billed(&fan, "run new supply conductors");
+    assert!(conductors.what.ends_with("at the most, 58 a metre)"), "{}", conductors.what);
+    assert!(conductors.price.is_some_and(|p| (p - (35.052 * 58.0 + 768.0)).abs() < 1e-6), "{:?}", conductors.price);
+    let (before, unpriced) = (hoist.candidates[0].cost, hoist.candidates[0].unpriced);
+    demo.positions.iter_mut().find(|p| p.tag == "BH-301").unwrap().prices = plant::price::PowerPrices::default();
+    let without = report(&demo, "BH-301");
+    assert_eq!(billed(&without, "fit a resistor inside the window").price, None);
+    assert_eq!((without.candidates[0].cost, without.candidates[0].unpriced), (before - 1500.0, unpriced + 1));
+}
+
+#[test]
+fn a_chopper_without_a_resistor_brings_one_into_the_bill() {
+    let mut demo = Demo::read();
+    let known = std::mem::take(demo.positions.iter_mut().find(|p| p.tag == "ML-701").unwrap().fact_mut(survey::RESISTOR.id).unwrap());
+    let choppers = |demo: &Demo| -> Vec<(bool, Option<f64>)> {
+        let position = demo.positions.iter().find(|p| p.tag == "ML-701").unwrap();
+        let report = assess_position(Input { shown: 40, ..demo.input() }, position);
+        let ordered = report.candidates.iter().filter(|c| c.bill.iter().any(|l| l.what.starts_with("order the brake chopper")));
+        let resistor = |c: &dossier::Candidate| c.bill.iter().find(|l| l.what.starts_with("brake resistor for the chopper")).cloned();
+        ordered.map(|c| resistor(c).map_or((false, None), |line| (true, line.price))).collect()
+    };
+    demo.site.power_prices = plant::price::PowerPrices::by_key(|key| (key == "brake_resistor").then_some(690.0));
+    let without = choppers(&demo);
+    assert!(!without.is_empty() && without.iter().all(|found| *found == (true, Some(690.0))), "{without:?}");
+    *demo.positions.iter_mut().find(|p| p.tag == "ML-701").unwrap().fact_mut(survey::RESISTOR.id).unwrap() = known;
+    assert!(choppers(&demo).iter().all(|(there, _)| !there));
+}
+
 /// Known to hold a value: the tests above stand on the demo's own survey.
 #[test]
 fn the_demo_knows_its_transformers() {

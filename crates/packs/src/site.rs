@@ -2,6 +2,7 @@
 
 use plant::choice::Fixing;
 use plant::position::{Code, Enclosure, Named, Prices, Rates, Site, Thing};
+use plant::price::PowerPrices;
 use plant::quantity::System;
 
 use crate::problem::{Read, Sink};
@@ -44,12 +45,18 @@ fn site(record: &Record, sink: &mut Sink<'_>) -> Option<Site> {
         currency: record.string("currency")?,
         rates: record.table("rates").and_then(rates),
         prices: record.table("prices").map(prices).unwrap_or_default(),
+        power_prices: power_prices(record),
         facts: ["supply", "conditions"].into_iter().flat_map(|t| record.table(t).map(|r| facts(t, r)).unwrap_or_default()).collect(),
         supplies: named("supplies", "supply"),
         boxes: record.rows("boxes").iter().filter_map(enclosure).collect(),
         shutdown,
         offered: record.texts("offered").unwrap_or_default().to_vec(),
     })
+}
+
+/// Prices of parts of the power path in the file's table of prices.
+pub(crate) fn power_prices(record: &Record) -> PowerPrices {
+    record.table("prices").map(|table| PowerPrices::by_key(|key| table.number(key))).unwrap_or_default()
 }
 
 fn named(tables: &[&str], row: &Record) -> Option<Named> {

@@ -178,6 +178,12 @@ choices! {
         StopsRun "stops the run" "It takes the run command away, no more.";
         None "none" "There is none, or it is not wired.";
     }
+    /// How drives come onto a DC link that they share.
+    LinkJoining "joining of a DC link" {
+        OneCharges "charged by one" "Joined while all of them are dead; one member then charges the whole link.";
+        EachCharges "charged each" "Each member charges itself; it is joined only at the voltage of the link.";
+        Unguarded "nothing waits" "A member may be joined while its voltage and the link's differ.";
+    }
     /// Whether something is there.
     YesNo "yes or no" {
         No "no" "It is not there, or does not happen.";

@@ -7,6 +7,7 @@ pub mod decision;
 pub mod fact;
 pub mod network;
 pub mod position;
+pub mod price;
 pub mod product;
 pub mod quantity;
 pub mod settings;

@@ -5,6 +5,7 @@ use crate::control::FoundHabits;
 use crate::cutover::{Counted, Shutdown};
 use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
+use crate::price::PowerPrices;
 use crate::product::{FixingHole, Frame, LineSide};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::settings::FoundList;
@@ -46,6 +47,8 @@ pub struct Position {
     pub facts: Vec<Fact>,
     /// The duty table, row by row, one fact per entry of [`DUTY_COLUMNS`].
     pub duty: Vec<Vec<Fact>>,
+    /// What parts of the power path cost here by a quotation; such a price stands before those of packs and site.
+    pub prices: PowerPrices,
     /// How the old drive is used on its network, where it is on one.
     pub network: Option<NetworkUse>,
     /// What is counted and asked for its cutover.
@@ -248,6 +251,8 @@ pub struct Site {
     pub rates: Option<Rates>,
     /// What parts cost between conductors and unit.
     pub prices: Prices,
+    /// What parts of the power path cost where a pack says none.
+    pub power_prices: PowerPrices,
     /// Facts that hold for the whole plant.
     pub facts: Vec<(FactId, Fact)>,
     /// Supplies.
@@ -269,6 +274,7 @@ impl Default for Site {
             currency: "EUR".into(),
             rates: None,
             prices: Prices::default(),
+            power_prices: PowerPrices::default(),
             facts: Vec::new(),
             supplies: Vec::new(),
             boxes: Vec::new(),

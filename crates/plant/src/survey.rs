@@ -8,7 +8,7 @@ use std::marker::PhantomData;
 
 use crate::choice::{
     BoxCooling, BoxRating, BrakeFeed, Bypass, CableMethod, ChoiceInfo, Control, Cooling, Duty, Grounding, HarmonicLimit, HeatSink, Hinge,
-    Housing, Insulation, LoadKind, Metal, MotorKind, MotorWording, Mounting, OutputFilter, OutputSwitch, Phases, PlateSide,
+    Housing, Insulation, LinkJoining, LoadKind, Metal, MotorKind, MotorWording, Mounting, OutputFilter, OutputSwitch, Phases, PlateSide,
     ProtectiveDevice, ResidualDevice, Standing, StopNeed, Strands, ThermalContact, Winding, WindingSensor, YesNo,
 };
 use crate::control::{Category, Emergency, Isolating, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
@@ -325,6 +325,7 @@ facts! {
     LINK_CAPACITANCE: Capacitance = "link.capacitance" "Capacitance of all other members of that link", Study, Nothing, "papers of the members tell", 1e-6, 10.0;
     LINK_LEVEL: Voltage = "link.level" "Highest voltage that the other members of that link let it come to", Study, Nothing, "papers of the members tell", 50.0, 2000.0;
     LINK_FUSED: YesNo = "link.fused" "Each member of that link has DC fuses of its own", Open, AnyWord, "seen on the link's one-line", 0.0, 1.0;
+    LINK_JOINING: LinkJoining = "link.joining" "How the members of that link are charged and joined", Open, AnyWord, "the interlocks of its DC switches and contactors tell", 0.0, 2.0;
 
     SUPPLY_VOLTAGE: Voltage = "supply.voltage" "Supply: nominal line-to-line voltage", Look, By(Rule::SupplyVoltage), "the old drive's input voltage, or the motor's and up to 5 % more (utilization below nominal voltage)", 90.0, 15e3;
     SUPPLY_LOWEST: Voltage = "supply.lowest" "Supply: lowest measured voltage", Measure, Times(SUPPLY_VOLTAGE.id, 0.90, 1.0), "nominal less 10 %", 50.0, 15e3;

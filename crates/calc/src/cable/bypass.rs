@@ -18,6 +18,19 @@ pub enum Swap {
     Motor,
 }
 
+impl Swap {
+    /// As people are told.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Nowhere => "nothing to change",
+            Self::UnitOutput => "two wires at the unit's output, before the bypass joins; not at the motor",
+            Self::Bypass => "two wires of the bypass alone; not at the motor",
+            Self::Motor => "two wires at the motor: turns both",
+        }
+    }
+}
+
 /// Which wires to change, from the direction on the unit and on the bypass.
 ///
 /// The order of the line and that of the unit's output have nothing to do with one another; each is looked at alone, with the
@@ -29,15 +42,15 @@ pub enum Swap {
 /// assert_eq!(swap(true, false, &mut Silent), Swap::Bypass);
 /// ```
 pub fn swap<R: Recorder>(unit_right: bool, bypass_right: bool, rec: &mut R) -> Swap {
-    let (where_to, words) = match (unit_right, bypass_right) {
-        (true, true) => (Swap::Nowhere, "nothing to change"),
-        (false, true) => (Swap::UnitOutput, "two wires at the unit's output, before the bypass joins; not at the motor"),
-        (true, false) => (Swap::Bypass, "two wires of the bypass alone; not at the motor"),
-        (false, false) => (Swap::Motor, "two wires at the motor: turns both"),
+    let where_to = match (unit_right, bypass_right) {
+        (true, true) => Swap::Nowhere,
+        (false, true) => Swap::UnitOutput,
+        (true, false) => Swap::Bypass,
+        (false, false) => Swap::Motor,
     };
     rec.step(|| {
         Step::new("swap", "wires to change", "", &DEFINITION)
-            .gives(words)
+            .gives(where_to.words())
             .note("look at each direction again afterwards, uncoupled or free to turn")
     });
     where_to

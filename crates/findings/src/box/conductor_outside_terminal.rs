@@ -31,12 +31,17 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         return Ok(Outcome::NotHere);
     }
     let frame = unit.frame;
-    let area: Area = facts.get(CONDUCTOR_AREA)?;
     let largest =
         frame.terminal_largest.ok_or(Stop::PackSilent("largest conductor of the power terminals (frames.csv, terminal_largest)"))?;
     let smallest =
         frame.terminal_smallest.ok_or(Stop::PackSilent("smallest conductor of the power terminals (frames.csv, terminal_smallest)"))?;
-    let count = each(facts)?;
+    rec.step(|| Step::new("A_max", "largest conductor of the terminal", "", &PACK).gives(largest));
+    rec.step(|| Step::new("A_min", "smallest conductor of the terminal", "", &PACK).gives(smallest));
+    let area: Area = facts.get(CONDUCTOR_AREA)?;
+    let (count, metal) = (each(facts)?, facts.get(CONDUCTOR_METAL)?);
+    rec.step(|| {
+        Step::new("A", "conductor at the terminal", "", &SURVEY).gives(area).note(format!("{count} at each terminal, {}", metal.word()))
+    });
     if count > 1 {
         let most =
             frame.terminal_conductors.ok_or(Stop::PackSilent("conductors at one power terminal (frames.csv, terminal_conductors)"))?;
@@ -44,7 +49,6 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
             return Ok(no(rec, || format!("{count} conductors come to each terminal, which takes {most}")));
         }
     }
-    let metal = facts.get(CONDUCTOR_METAL)?;
     if metal == Metal::Aluminium {
         if frame.terminal_metals.is_empty() {
             return Err(Stop::PackSilent("metals that the power terminals are made for (frames.csv, terminal_metals)"));
@@ -63,11 +67,6 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     let (above, below) = (largest / area - 1.0, area / smallest - 1.0);
     let snug = |margin: f64| if margin.abs() < SAME_SIZE { 0.0 } else { margin };
     let margin = snug(above).min(snug(below));
-    rec.step(|| {
-        Step::new("A", "conductor at the terminal", "", &SURVEY).gives(area).note(format!("{count} at each terminal, {}", metal.word()))
-    });
-    rec.step(|| Step::new("A_max", "largest conductor of the terminal", "", &PACK).gives(largest));
-    rec.step(|| Step::new("A_min", "smallest conductor of the terminal", "", &PACK).gives(smallest));
     rec.step(|| {
         Step::new("margin", "how far the conductor lies within the range of the terminal", "min(A_max/A, A/A_min) − 1", &DEFINITION)
             .with("A_max", largest)

@@ -16,14 +16,15 @@ check! {
     rows: &[44],
     unit: "",
     ways: &[],
-    measures: &[Measure::OwnRaceway],
+    measures: &[Measure::OwnRaceway, Measure::NewMotorCable],
     page: "leads_share_raceway.md",
     run: run,
     remedies: remedies,
 }
 
 fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
-    if unit.measures.has(Measure::OwnRaceway) {
+    // A new motor cable is a screened one: it needs no second.
+    if unit.measures.has(Measure::OwnRaceway) || unit.measures.has(Measure::NewMotorCable) {
         return Ok(Outcome::NotHere);
     }
     let shared = facts.get(CABLE_SHARED)?;
@@ -52,5 +53,7 @@ mod tests {
         by_hand(&CHECK, &[("cable.shared", "yes")], &unit, -1.0);
         by_hand(&CHECK, &[("cable.shared", "no")], &unit, 1.0);
         is_not_here(&CHECK, &[("cable.shared", "yes")], &remedied(&CHECK, &unit));
+        let screened = Candidate { measures: unit.measures.with(Measure::NewMotorCable), ..unit };
+        is_not_here(&CHECK, &[("cable.shared", "yes")], &screened);
     }
 }

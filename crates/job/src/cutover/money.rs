@@ -93,9 +93,8 @@ pub(super) fn money(input: Input<'_>, members: &[Member<'_>], planned: &[Planned
 
 /// Prices of the unit, of the parts of remedies and of those for the conductors, without labour; `None` for a line that nobody has priced.
 fn parts(assessed: &Assessed<'_>, input: Input<'_>) -> Vec<Option<f64>> {
-    let same = assessed.unit.series.currency == input.site.currency;
     let unit = bill(assessed, input.site).into_iter().next().map(|line| line.price);
-    let remedies = assessed.findings.iter().filter_map(|f| f.taken.as_ref()).map(|r| r.parts.filter(|p| same || *p <= 0.0));
-    let control = assessed.control_parts.iter().map(|line| line.price);
+    let remedies = assessed.findings.iter().filter_map(|f| f.taken.as_ref()).map(|r| r.parts);
+    let control = assessed.control_parts.iter().chain(&assessed.resistor).map(|line| line.price);
     unit.into_iter().chain(remedies).chain(control).collect()
 }

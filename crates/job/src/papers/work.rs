@@ -9,6 +9,7 @@ use plant::survey::{
     MOTOR_SPEED, MOTOR_VOLTAGE, SPEED_HIGHEST, SPEED_LOWEST, STOP_NEED, STOP_TIME, SUPPLY_HIGHEST, SUPPLY_LOWEST, SUPPLY_UNBALANCE, path,
 };
 
+use super::rotation::rotation;
 use super::sheet::{Desk, Sheet, energise, expect, fact_run, finding_cell, hold, tick};
 use crate::measure;
 use crate::report::range_text;
@@ -151,6 +152,7 @@ pub(super) fn commissioning(desk: &Desk<'_>) -> Paper {
         turns.insert(1, hold("The mechanical brake alone holds the load: proved by looking, before the unit ever lifts it."));
     }
     sheet.ticks(turns);
+    rotation(&mut sheet);
     super::behaviour::tests(&mut sheet, desk);
     sheet.heading("With the load");
     sheet.ticks(vec![

@@ -1,6 +1,6 @@
 //! The lines of the audit: which quantity, held against what, judged by which finding. A new line is one entry here.
 
-use findings::figures::{Figure, braking, harmonics, link, output, supply};
+use findings::figures::{Figure, braking, harmonics, link, output, supply, terminal};
 
 /// Where a quantity of a line comes from.
 pub(super) enum Take {
@@ -10,6 +10,8 @@ pub(super) enum Take {
     Figure(&'static Figure),
     /// The step, or the input of a step, of that symbol in the working of a check.
     Step(&'static str, &'static str),
+    /// From the one step to the other, of these symbols in the working of a check.
+    Span(&'static str, &'static str, &'static str),
     /// What a check that only holds or fails says it has looked at.
     Words(&'static str),
 }
@@ -84,8 +86,22 @@ static PROTECTION: &[Wanted] = &[
         limit: Take::Step("conductors/output-too-small", "I_z"),
         finding: "conductors/output-too-small",
     },
-    judged("conductor at the terminals, against the largest that lands", "box/conductor-outside-terminal", "A", "A_max"),
+    Wanted {
+        what: "conductor at the terminals, against the sizes that land",
+        value: Take::Step(TERMINAL, "A"),
+        limit: Take::Span(TERMINAL, "A_min", "A_max"),
+        finding: TERMINAL,
+    },
+    shown(&terminal::BEND),
+    Wanted {
+        what: "of that beyond the unit's outline, beside the clearance that it asks for there anyway",
+        value: Take::Figure(&terminal::BEYOND),
+        limit: Take::Figure(&terminal::CLEAR),
+        finding: "",
+    },
 ];
+
+const TERMINAL: &str = "box/conductor-outside-terminal";
 
 static SUPPLY: &[Wanted] = &[
     judged("impedance of the source, on the drive's base", "supply/source-too-stiff", "z", ""),
@@ -184,7 +200,12 @@ static BRAKING: &[Wanted] = &[
     },
     said("a shorted chopper", "braking/resistor-unguarded"),
     said("energy given back to the line", "braking/regeneration-lost"),
-    judged("common DC link: capacitance of all members, against what may be charged", "braking/link-members-clash", "ΣC", "C_may"),
+    judged(
+        "common DC link: capacitance that falls to the pre-charge, against what it may charge",
+        "braking/link-members-clash",
+        "C_p",
+        "C_may",
+    ),
     said("holding brake", "braking/load-let-go"),
     said("stop after a loss of power", "braking/no-stop-without-line"),
 ];
@@ -203,7 +224,7 @@ mod tests {
             for line in *lines {
                 assert!(line.finding.is_empty() || registry::find(line.finding).is_some(), "{}", line.finding);
                 for take in [&line.value, &line.limit] {
-                    if let Take::Step(name, _) | Take::Words(name) = take {
+                    if let Take::Step(name, _) | Take::Span(name, ..) | Take::Words(name) = take {
                         assert!(registry::find(name).is_some(), "{name}");
                         assert!(line.finding.is_empty() || line.finding == *name, "{}: its quantity comes from {name}", line.what);
                     }

@@ -3,6 +3,7 @@
 use std::sync::LazyLock;
 
 use plant::choice::{Choice, ChoiceInfo, Combine, Control, Fixing, Grounding, Links, MotorKind, OriginKind, Word};
+use plant::price::POWER_PARTS;
 use plant::quantity::dim::{FrequencyDim, LengthDim, MassDim, PowerDim, RatioDim, TimeDim, VoltageDim};
 use plant::survey::{DUTY_COLUMNS, DUTY_ROWS, FACTS};
 
@@ -121,7 +122,7 @@ fn site() -> Shape {
         ("sensor_relay", "A relay for the sensor in a motor's winding.", "115"),
         ("control_supply", "A control transformer or supply with its fuses.", "150"),
     ];
-    let prices = prices.map(|(key, doc, example)| Field::may(key, Kind::Number, doc, example)).into();
+    let prices = prices.map(|(key, doc, example)| Field::may(key, Kind::Number, doc, example)).into_iter().chain(power_prices()).collect();
     let whole = |key: &'static str, doc| Field::may(key, Kind::Table(table(fact_table(key).0, doc, facts(key).collect())), doc, "");
     table(
         "site.toml",
@@ -146,8 +147,8 @@ fn site() -> Shape {
             ),
             Field::may(
                 "prices",
-                Kind::Table(table("[prices]", "What parts between control conductors and unit cost, in the site's currency.", prices)),
-                "What parts between control conductors and unit cost; a part without a price is counted, not priced.",
+                Kind::Table(table("[prices]", "What parts cost where no pack prices them, in the site's currency.", prices)),
+                "What parts cost where no pack prices them; a part without a price is counted, not priced.",
                 "",
             ),
             super::cutover::window(),
@@ -160,6 +161,11 @@ fn site() -> Shape {
             rows("boxes", "[[boxes]]", "Boxes and rooms that several positions share.", BOX_TABLES, vec![things()], "CP-12"),
         ],
     )
+}
+
+/// Prices of parts of the power path.
+fn power_prices() -> impl Iterator<Item = Field> {
+    POWER_PARTS.iter().map(|def| Field::may(def.key, Kind::Number, def.doc, def.example))
 }
 
 /// Tables of facts whose keys stand in a box of site.toml.
@@ -240,6 +246,8 @@ fn position() -> Shape {
     ];
     let doc = "A current log, where one was recorded.";
     fields.push(Field::may("log", Kind::Table(table("[log]", doc, log)), doc, ""));
+    let doc = "What parts of the power path cost at this position by a quotation; each stands before the prices of packs and site.";
+    fields.push(Field::may("prices", Kind::Table(table("[prices]", doc, power_prices().collect())), doc, ""));
     table("the position file", "One installed drive as it was found.", fields)
 }
 

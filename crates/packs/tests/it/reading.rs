@@ -5,6 +5,7 @@ use packs::{PackFile, apply_readings, check_site, read_current_log, read_decisio
 use plant::choice::{Choice, DerateKind, Duty, Fixing, Grounding, Metal, OriginKind, PlateSide, Style, YesNo};
 use plant::fact::Known;
 use plant::position::Code;
+use plant::price::PowerPart;
 use plant::quantity::{Current, Length, Mass, Power, Ratio, System, Time};
 use plant::survey::{self, FACTS, duty_cell};
 
@@ -25,6 +26,8 @@ fn the_site_reads() {
     assert!(site.rates.is_some_and(|r| close(r.electrician, 72.0) && close(r.engineer, 95.5)));
     assert!(site.prices.relay.zip(site.prices.isolator).is_some_and(|(r, i)| close(r, 31.0) && close(i, 172.5)));
     assert_eq!(site.prices.resistor, None);
+    let power = [PowerPart::SupplyConductors, PowerPart::Timer, PowerPart::Interlock].map(|part| site.power_prices.get(part));
+    assert_eq!(power, [Some(41.5), Some(39.0), None]);
     assert_eq!(site.facts.len(), 2);
     let (altitude, fact) = &site.facts[1];
     assert_eq!(*altitude, survey::ALTITUDE.id);
@@ -78,8 +81,9 @@ fn the_full_position_has_every_fact() {
         ("line reactor", Length::mm(120.0), Length::mm(50.0), Length::ZERO)
     );
     assert_eq!((reactor.may_turn, reactor.mass, reactor.losses), (true, Some(Mass::kg(11.0)), Power::w(65.0)));
+    assert_eq!([PowerPart::BrakeResistor, PowerPart::Timer].map(|part| position.prices.get(part)), [Some(655.0), None]);
     let log = file.log.expect("named");
-    assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 192));
+    assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 193));
 }
 
 #[test]

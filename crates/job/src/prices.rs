@@ -1,0 +1,153 @@
+//! What the parts of a remedy cost at a position: by a quotation for it, else by the unit's pack, else by the site's list. What nobody has
+//! priced stays without a price and is counted.
+
+use findings::candidate::{Measure, Remedy};
+use plant::position::{Position, Site};
+use plant::price::PowerPart;
+use plant::product::Series;
+use plant::quantity::{Length, System, digits};
+use plant::survey::{self, CABLE_LENGTH, CABLE_TOTAL, CONDUCTOR_LENGTH, FactId, MOTOR_COUNT};
+
+/// The part that a measure needs; `None` where it needs none, or none of the power path.
+const fn part(measure: Measure) -> Option<PowerPart> {
+    Some(match measure {
+        Measure::NewConductors => PowerPart::SupplyConductors,
+        Measure::NewEarthConductor => PowerPart::EarthConductor,
+        Measure::NewMotorCable | Measure::OwnRaceway => PowerPart::MotorCable,
+        Measure::LineReactor => PowerPart::LineReactor,
+        Measure::HarmonicFilter => PowerPart::HarmonicFilter,
+        Measure::MotorFilter => PowerPart::MotorFilter,
+        Measure::ListedDevice => PowerPart::Protection,
+        Measure::RatedDisconnect => PowerPart::Disconnect,
+        Measure::OtherResidualDevice => PowerPart::ResidualDevice,
+        Measure::EarthFaultRelay => PowerPart::EarthFaultRelay,
+        Measure::MotorOverloads | Measure::BypassOverload => PowerPart::OverloadRelay,
+        Measure::TransferTimer => PowerPart::Timer,
+        Measure::MechanicalInterlock => PowerPart::Interlock,
+        Measure::EarlyBreakContact => PowerPart::BreakContact,
+        Measure::BrakeSupply => PowerPart::BrakeSupply,
+        Measure::NewResistor => PowerPart::BrakeResistor,
+        Measure::LineTrip => PowerPart::LineTrip,
+        Measure::ShaftEarthing => PowerPart::ShaftEarthing,
+        Measure::TerminalBlock => PowerPart::TerminalBlock,
+        _ => return None,
+    })
+}
+
+/// Facts that the price of a measure rests on.
+pub(crate) const fn rests_on(measure: Measure) -> &'static [FactId] {
+    match measure {
+        Measure::NewConductors | Measure::NewEarthConductor => &[CONDUCTOR_LENGTH.id],
+        Measure::NewMotorCable | Measure::OwnRaceway => &[CABLE_TOTAL.id, CABLE_LENGTH.id, MOTOR_COUNT.id],
+        Measure::MotorOverloads => &[MOTOR_COUNT.id],
+        _ => &[],
+    }
+}
+
+/// The remedy with what its parts cost at the position, in the site's currency.
+pub(crate) fn at_position(remedy: Remedy, series: &Series, site: &Site, position: &Position) -> Remedy {
+    // Prices in another currency are no prices here; the reader of packs says so. Nothing is nothing in any.
+    let by_pack = remedy.parts.filter(|price| series.currency == site.currency || *price <= 0.0);
+    if remedy.measure == Measure::SensorRelay {
+        return Remedy { parts: by_pack.or(site.prices.sensor_relay), ..remedy };
+    }
+    let Some(part) = part(remedy.measure) else { return Remedy { parts: by_pack, ..remedy } };
+    let quoted = position.prices.get(part);
+    match quoted.or(site.power_prices.get(part).filter(|_| by_pack.is_none())) {
+        Some(price) => several(remedy, part, price, position),
+        None => Remedy { parts: by_pack, ..remedy },
+    }
+}
+
+/// A brake resistor by itself, for a chopper that is ordered where none is.
+pub(crate) fn brake_resistor(site: &Site, position: &Position) -> Option<f64> {
+    position.prices.get(PowerPart::BrakeResistor).or(site.power_prices.get(PowerPart::BrakeResistor))
+}
+
+/// As many metres or pieces as the survey has, the most where it states a range, said in words.
+fn several(remedy: Remedy, part: PowerPart, price: f64, position: &Position) -> Remedy {
+    let what = remedy.what;
+    if !part.def().by_metre {
+        let count = if remedy.measure == Measure::MotorOverloads { most(position, MOTOR_COUNT.id).unwrap_or(1.0).ceil() } else { 1.0 };
+        return Remedy { what, parts: Some(price * count), ..remedy };
+    }
+    let (fact, length) = match part {
+        PowerPart::MotorCable => (CABLE_LENGTH.id, cable(position)),
+        _ => (CONDUCTOR_LENGTH.id, most(position, CONDUCTOR_LENGTH.id)),
+    };
+    let Some(length) = length.map(Length::si) else {
+        return Remedy { what: format!("{what} (priced by the metre; {} is not known)", survey::path(fact)), parts: None, ..remedy };
+    };
+    // Metres, as the price is for a metre, whatever units people want to see elsewhere.
+    let note = format!("{} at the most, {} a metre", length.text(System::Metric), digits(price, 4));
+    Remedy { what: format!("{what} ({note})"), parts: Some(price * length.in_m()), ..remedy }
+}
+
+/// The largest value that the survey states; nothing is assumed.
+fn most(position: &Position, id: FactId) -> Option<f64> {
+    position.fact(id).and_then(|fact| fact.known.bounds()).map(|(_, high)| high)
+}
+
+/// Motor cable of all runs together.
+fn cable(position: &Position) -> Option<f64> {
+    let runs = || most(position, MOTOR_COUNT.id).unwrap_or(1.0).ceil();
+    most(position, CABLE_TOTAL.id).or_else(|| most(position, CABLE_LENGTH.id).map(|length| length * runs()))
+}
+
+#[cfg(test)]
+mod tests {
+    use plant::fact::{Fact, Known};
+    use plant::price::PowerPrices;
+
+    use super::*;
+
+    fn remedy(measure: Measure, parts: Option<f64>) -> Remedy {
+        Remedy { measure, what: "do it".into(), parts, minutes: 60.0 }
+    }
+
+    fn listed(key: &'static str, price: f64) -> PowerPrices {
+        PowerPrices::by_key(|own| (own == key).then_some(price))
+    }
+
+    fn euros() -> Series {
+        Series { currency: "EUR".into(), ..Series::default() }
+    }
+
+    #[test]
+    fn a_quotation_goes_before_the_pack_and_the_pack_before_the_site() {
+        let mut site = Site { power_prices: listed("line_reactor", 240.0), ..Site::default() };
+        let mut position = Position::unknown("T-1");
+        let parts = |site: &Site, position: &Position, own: Option<f64>| {
+            at_position(remedy(Measure::LineReactor, own), &euros(), site, position).parts
+        };
+        assert_eq!(parts(&site, &position, Some(210.0)), Some(210.0));
+        assert_eq!(parts(&site, &position, None), Some(240.0));
+        position.prices = listed("line_reactor", 260.0);
+        assert_eq!(parts(&site, &position, Some(210.0)), Some(260.0));
+        // The pack's price in another currency is none; without any other nothing is made up.
+        site = Site { currency: "USD".into(), ..Site::default() };
+        assert_eq!(parts(&site, &Position::unknown("T-1"), Some(210.0)), None);
+        assert_eq!(parts(&site, &Position::unknown("T-1"), Some(0.0)), Some(0.0));
+    }
+
+    #[test]
+    fn metres_and_pieces_are_counted_and_told() {
+        let site = Site { power_prices: listed("motor_cable", 38.0), ..Site::default() };
+        let mut position = Position::unknown("T-1");
+        let priced = |position: &Position| at_position(remedy(Measure::NewMotorCable, None), &euros(), &site, position);
+        let open = priced(&position);
+        assert_eq!((open.parts, open.what.as_str()), (None, "do it (priced by the metre; cable.length is not known)"));
+        let mut put = |id: FactId, known| {
+            if let Some(fact) = position.fact_mut(id) {
+                *fact = Fact { known, ..Fact::default() };
+            }
+        };
+        put(CABLE_LENGTH.id, Known::Range(30.0, 40.0));
+        put(MOTOR_COUNT.id, Known::Value(2.0));
+        // Two runs of 40 m at the most.
+        assert_eq!(priced(&position).parts, Some(3040.0));
+        let relays = Site { power_prices: listed("overload_relay", 62.0), ..Site::default() };
+        assert_eq!(at_position(remedy(Measure::MotorOverloads, None), &euros(), &relays, &position).parts, Some(124.0));
+        assert_eq!(at_position(remedy(Measure::BypassOverload, None), &euros(), &relays, &position).parts, Some(62.0));
+    }
+}
