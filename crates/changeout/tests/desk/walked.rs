@@ -20,6 +20,7 @@ const PAGES: &[(&str, &str)] = &[
     ("figures", "/at/BE-101/figures"),
     ("figures-open", "/at/ML-701/figures"),
     ("power", "/at/BE-101/power"),
+    ("power-spectrum", "/at/AF-204/power"),
     ("power-open", "/at/BD-808/power"),
     ("power-working", "/at/BE-101/power/harmonics/4"),
     ("wires", "/at/BE-101/wires"),

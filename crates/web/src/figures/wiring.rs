@@ -7,7 +7,10 @@ use maud::{Markup, html};
 /// Size of the picture in its own units.
 const WIDTH: f64 = 760.0;
 /// Height of a conductor.
-const ROW: f64 = 40.0;
+const ROW: f64 = 46.0;
+/// The wire below the top of its conductor, and half the height of a box for one.
+const MIDDLE: f64 = 30.0;
+const HALF: f64 = 18.0;
 /// Above the first conductor: the headings.
 const TOP: f64 = 30.0;
 /// Boxes: where the old terminal ends, parts lie, the new terminal begins.
@@ -17,8 +20,10 @@ const NEW: f64 = 600.0;
 /// Where the number of a wire stands, and where one that goes nowhere ends.
 const NUMBER: f64 = 214.0;
 const LOOSE: f64 = 290.0;
-/// Width of a letter, about, for texts that must stay in their boxes.
+/// Width of a letter, about, for texts that must stay in their boxes: usual, strong, small.
 const LETTER: f64 = 6.9;
+const STRONG: f64 = 7.6;
+const SMALL: f64 = 6.0;
 /// Conductors in one picture: more would not fit on a printed page.
 const MOST: usize = 20;
 
@@ -61,10 +66,10 @@ fn picture(wires: &Wires, shown: &[&Conductor], name: &str) -> Markup {
     }
 }
 
-/// Text that stays in a width.
+/// Text that stays in a width, with letters of such a width.
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few dozen letters")]
-fn fitted(text: &str, width: f64) -> String {
-    let most = (width / LETTER).max(2.0) as usize;
+fn fitted(text: &str, width: f64, letter: f64) -> String {
+    let most = (width / letter).max(2.0) as usize;
     if text.chars().count() <= most { text.to_owned() } else { text.chars().take(most - 1).chain(['…']).collect() }
 }
 
@@ -74,7 +79,7 @@ fn between<'w>(wires: &'w Wires, conductor: &Conductor) -> Option<&'w Between> {
 
 /// A wire with its ends; the box of a part is laid over it afterwards.
 fn conductor_line(wires: &Wires, c: &Conductor, top: f64) -> Markup {
-    let middle = top + 24.0;
+    let middle = top + MIDDLE;
     let what = [c.old.function.replace('-', " "), c.old.volts.clone()].join(" ");
     let goes = c.new.is_some();
     let to = if !goes {
@@ -87,8 +92,8 @@ fn conductor_line(wires: &Wires, c: &Conductor, top: f64) -> Markup {
     html! {
         (terminal(0.5, OLD, middle, &c.old.terminal))
         line class={ "wire " (c.action) } x1=(OLD) y1=(number(middle)) x2=(number(to)) y2=(number(middle)) { title { (c.wire) ": " (c.action) } }
-        text.small.halo x=(OLD + 6.0) y=(number(middle - 6.0)) { (fitted(what.trim(), 230.0)) }
-        text.mark.strong.halo x=(NUMBER) y=(number(middle + 5.0)) text-anchor="middle" { (fitted(&c.wire, 90.0)) }
+        text.small.halo x=(OLD + 6.0) y=(number(middle - 11.0)) { (fitted(what.trim(), 196.0, SMALL)) }
+        text.mark.strong.halo x=(NUMBER) y=(number(middle + 5.0)) text-anchor="middle" { (fitted(&c.wire, 90.0, STRONG)) }
         @match (&c.new, c.action.as_str()) {
             (Some(new), "landed") => (terminal(NEW, WIDTH - 0.5, middle, new)),
             // Beside the unit's own terminal, the wire ends there all the same.
@@ -109,7 +114,7 @@ fn conductor_line(wires: &Wires, c: &Conductor, top: f64) -> Markup {
 fn terminal(from: f64, to: f64, middle: f64, text: &str) -> Markup {
     html! {
         rect.terminal x=(number(from)) y=(number(middle - 12.0)) width=(number(to - from)) height="24" { title { (text) } }
-        text.mark x=(number(from + 7.0)) y=(number(middle + 5.0)) { (fitted(text, to - from - 12.0)) }
+        text.mark x=(number(from + 7.0)) y=(number(middle + 5.0)) { (fitted(text, to - from - 12.0, LETTER)) }
     }
 }
 
@@ -131,45 +136,47 @@ fn runs(wires: &Wires, shown: &[&Conductor]) -> Vec<Run> {
     runs
 }
 
-/// The mark of a part and its own terminal, out of "K-201 A1".
-fn mark(new: &str) -> (&str, &str) {
-    if new.starts_with("K-") { new.rsplit_once(' ').unwrap_or((new, "")) } else { (new, "") }
+/// The mark of the part at which a conductor ends, and the part's own terminal: "K-201" and "A1".
+fn mark(c: &Conductor) -> (String, &str) {
+    let new = c.new.as_deref().unwrap_or_default();
+    let name = format!("K-{}", c.old.circuit);
+    match new.strip_prefix(&name) {
+        Some(own) => (name, own.trim()),
+        None => (new.to_owned(), ""),
+    }
 }
 
 /// A part, over the wires that end at it, and where it acts on the unit.
 #[expect(clippy::cast_precision_loss, reason = "a few dozen conductors")]
 fn part_box(wires: &Wires, shown: &[&Conductor], run: &Run) -> Markup {
-    let middle = |at: usize| TOP + ROW * at as f64 + 24.0;
-    let (top, foot) = (middle(run.first) - 15.0, middle(run.last) + 15.0);
+    let middle = |at: usize| TOP + ROW * at as f64 + MIDDLE;
+    let (top, foot) = (middle(run.first) - HALF, middle(run.last) + HALF);
+    let centre = f64::midpoint(top, foot);
     let conductors = &shown[run.first..=run.last];
     let Some(first) = conductors.first() else { return html! {} };
     let stands = between(wires, first);
     let beside = stands.is_some_and(|b| b.way == "beside");
-    let (name, _) = mark(first.new.as_deref().unwrap_or_default());
     let part = first.parts.first().map_or("", |p| p.split([',', ';']).next().unwrap_or(p));
-    let name = if beside { part } else { name };
-    let height = foot - top;
-    let single = run.first == run.last;
-    // One conductor leaves room for the mark with the part behind it; more have a line for each.
-    let (upper, lower) = if part.is_empty() || beside { (name.to_owned(), String::new()) } else { (name.to_owned(), part.to_owned()) };
-    let left = PART.0 + 40.0;
+    let (name, own) = if beside { (part.to_owned(), "") } else { mark(first) };
+    let below = if beside { "" } else { part };
+    // Terminals of the part's own stand at its left edge.
+    let left = PART.0 + if own.is_empty() { 10.0 } else { 46.0 };
     let room = PART.1 - left - 4.0;
-    let centre = f64::midpoint(top, foot);
     html! {
         @if let Some(point) = stands.filter(|b| b.way == "before").and_then(|b| b.point.as_deref()) {
             line.wire.landed x1=(PART.1) y1=(number(centre)) x2=(NEW) y2=(number(centre)) {}
             (terminal(NEW, WIDTH - 0.5, centre, point))
         }
         @if beside { @for at in run.first..=run.last { line.wire.landed x1=(PART.1) y1=(number(middle(at))) x2=(NEW) y2=(number(middle(at))) {} } }
-        rect.part x=(PART.0) y=(number(top)) width=(number(PART.1 - PART.0)) height=(number(height)) { title { (first.parts.join("; ")) } }
-        @for (at, conductor) in (run.first..).zip(conductors) {
-            text.small x=(PART.0 + 6.0) y=(number(middle(at) + 4.0)) { (mark(conductor.new.as_deref().unwrap_or_default()).1) }
+        rect.part x=(PART.0) y=(number(top)) width=(number(PART.1 - PART.0)) height=(number(foot - top)) { title { (first.parts.join("; ")) } }
+        @if !own.is_empty() {
+            @for (at, c) in (run.first..).zip(conductors) { text.small x=(PART.0 + 6.0) y=(number(middle(at) + 4.0)) { (mark(c).1) } }
         }
-        @if lower.is_empty() {
-            text.mark x=(number(left)) y=(number(centre + 5.0)) { (fitted(&upper, room)) }
+        @if below.is_empty() {
+            text.mark x=(number(left)) y=(number(centre + 5.0)) { (fitted(&name, room, LETTER)) }
         } @else {
-            text.mark.strong x=(number(left)) y=(number(centre - if single { 2.0 } else { 3.0 })) { (fitted(&upper, room)) }
-            text.small x=(number(left)) y=(number(centre + 11.0)) { (fitted(&lower, room)) }
+            text.mark.strong x=(number(left)) y=(number(centre - 3.0)) { (fitted(&name, room, STRONG)) }
+            text.small x=(number(left)) y=(number(centre + 12.0)) { (fitted(below, room, SMALL)) }
         }
     }
 }
@@ -257,6 +264,7 @@ mod tests {
         let drawn = pictures(&wires, &many).into_string();
         assert!(drawn.matches("<svg").count() == 3 && drawn.contains("part 3 of 3"), "{drawn}");
         assert_eq!(pictures(&wires, &[]).into_string(), "");
-        assert_eq!((fitted("short", 90.0).as_str(), fitted("a terminal with a long name", 90.0).as_str()), ("short", "a terminal w…"));
+        assert_eq!(fitted("short", 90.0, LETTER), "short");
+        assert_eq!(fitted("a terminal with a long name", 90.0, LETTER), "a terminal w…");
     }
 }

@@ -11,10 +11,10 @@ use plant::quantity::digits;
 use serde_json::json;
 
 use super::answer::{Answered, of};
-use crate::ask::Ask;
+use crate::ask::{Ask, part_of_path};
 use crate::figures::{margins, wiring};
 use crate::server::Desk;
-use crate::view::{Tab, Trouble, View, at, place, verdict};
+use crate::view::{Tab, Trouble, View, at, verdict};
 
 /// What may become of a conductor.
 const ACTIONS: &[(&str, &str)] =
@@ -62,7 +62,10 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
         }
         Err(why) => (None, Vec::new(), Some(why)),
     };
-    let json = json!({ "tag": answered.tag, "candidate": id, "action": action, "wires": wires, "places": places, "not_examined": why });
+    let json = json!({
+        "tag": answered.tag, "candidate": id, "action": action, "wires": wires, "places": places, "findings": of_wires(candidate),
+        "not_examined": why,
+    });
     Ok(answered.page(Tab::Wires, "wires", body, json))
 }
 
@@ -70,13 +73,17 @@ fn fits(conductor: &Conductor, action: &str) -> bool {
     action.is_empty() || conductor.action == action
 }
 
+/// What the findings say of the wires.
+fn of_wires(candidate: Option<&dossier::Candidate>) -> Vec<&dossier::Finding> {
+    candidate.map(|c| c.findings.iter().filter(|f| f.name.starts_with("wires/")).collect()).unwrap_or_default()
+}
+
 fn page(made: &Made, answered: &Answered, candidate: Option<&dossier::Candidate>, action: &str) -> Markup {
     let (wires, tag) = (&made.wires, answered.tag.as_str());
     let shown: Vec<(&Conductor, &String)> = wires.conductors.iter().zip(&made.places).filter(|(c, _)| fits(c, action)).collect();
     let drawn: Vec<&Conductor> = shown.iter().map(|(c, _)| *c).collect();
     let id = candidate.map_or("", |c| c.id.as_str());
-    let findings: Vec<&dossier::Finding> =
-        candidate.map(|c| c.findings.iter().filter(|f| f.name.starts_with("wires/")).collect()).unwrap_or_default();
+    let findings = of_wires(candidate);
     html! {
         p { "Old: " (wires.old) ". New: " (wires.new) "." }
         p.lead {
@@ -170,22 +177,34 @@ fn table(shown: &[(&Conductor, &String)], answered: &Answered) -> Markup {
         table.cards.conductors {
             thead { tr { th { "Wire" } th { "Old terminal" } th { "What it is" } th { "Action" } th { "New terminal" } th { "What stands between" } th { "Why" } } }
             tbody { @for (c, listed) in shown { tr {
-                th scope="row" { (c.wire) span.sub { (listed_at(answered, listed)) } }
+                th scope="row" { (c.wire) span.sub { (listed_at(answered, listed, &c.wire)) } }
                 td data-name="Old terminal" { (c.old.terminal) @if !c.old.to.is_empty() { span.sub { "to " (c.old.to) } } }
                 td data-name="What it is" { (c.old.function.replace('-', " ")) " " (c.old.volts) @if c.old.circuit != c.wire { span.sub { "circuit " (c.old.circuit) } } }
                 td data-name="Action" { strong { (c.action) } }
                 td data-name="New terminal" { (c.new.as_deref().unwrap_or("—")) }
-                td data-name="Between" { @if c.parts.is_empty() { "—" } @else { (c.parts.join("; ")) } }
-                td data-name="Why" { (c.reason) (proof(c)) }
+                td data-name="Between" { (c.parts.join("; ")) }
+                td data-name="Why" { (reason(c)) (proof(c)) }
             } } }
         }
     }
 }
 
 /// Where a conductor is listed: a link where the list is a text.
-fn listed_at(answered: &Answered, listed: &str) -> Markup {
-    let file = listed.rsplit_once(':').map_or(listed, |(file, _)| file);
-    html! { @if answered.now.folder.text(file).is_some() { (place(listed)) } @else { (listed) } }
+fn listed_at(answered: &Answered, listed: &str, wire: &str) -> Markup {
+    let Some((file, line)) = listed.rsplit_once(':') else { return html! { (listed) } };
+    let path: Vec<String> = file.split('/').map(part_of_path).collect();
+    html! {
+        @if answered.now.folder.text(file).is_some() {
+            a href={ "/files/" (path.join("/")) "#L" (line) } aria-label={ "line " (line) " of the list, wire " (wire) } { "line " (line) }
+        } @else { (listed) }
+    }
+}
+
+/// Why, without the part that stands beside it already.
+fn reason(conductor: &Conductor) -> &str {
+    let part = conductor.parts.first().map_or("", String::as_str);
+    let rest = conductor.reason.strip_prefix(part).map(|rest| rest.trim_start_matches([';', ':', ' ']));
+    rest.filter(|rest| !rest.is_empty()).unwrap_or(&conductor.reason)
 }
 
 /// The proof of a landing, line by line, folded.
