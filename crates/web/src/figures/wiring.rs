@@ -16,7 +16,7 @@ const TOP: f64 = 30.0;
 /// Boxes: where the old terminal ends, parts lie, the new terminal begins.
 const OLD: f64 = 110.0;
 const PART: (f64, f64) = (318.0, 548.0);
-const NEW: f64 = 600.0;
+const NEW: f64 = 592.0;
 /// Where the number of a wire stands, and where one that goes nowhere ends.
 const NUMBER: f64 = 214.0;
 const LOOSE: f64 = 290.0;
@@ -114,7 +114,9 @@ fn conductor_line(wires: &Wires, c: &Conductor, top: f64) -> Markup {
 fn terminal(from: f64, to: f64, middle: f64, text: &str) -> Markup {
     html! {
         rect.terminal x=(number(from)) y=(number(middle - 12.0)) width=(number(to - from)) height="24" { title { (text) } }
-        text.mark x=(number(from + 7.0)) y=(number(middle + 5.0)) { (fitted(text, to - from - 12.0, LETTER)) }
+        // A long name is set small before any of it is left out.
+        @if fitted(text, to - from - 12.0, LETTER) == text { text.mark x=(number(from + 7.0)) y=(number(middle + 5.0)) { (text) } }
+        @else { text.small x=(number(from + 7.0)) y=(number(middle + 4.0)) { (fitted(text, to - from - 12.0, SMALL)) } }
     }
 }
 

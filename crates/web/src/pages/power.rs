@@ -106,7 +106,7 @@ fn row(line: &Line, section: &str, number: usize, tag: &str, candidate: &str) ->
     let judged = finding(line, tag, candidate);
     // Where no working of its own is kept, the number stands in that of the finding.
     let cell = |reading: &Reading, worked: &Worked, part: &str| {
-        let to = if worked.is_empty() { judged.clone().filter(|_| part != "before") } else { Some(own(part)) };
+        let to = if worked.is_empty() { judged.clone().filter(|_| part != "before" && reading.low.is_some()) } else { Some(own(part)) };
         html! { @match to.filter(|_| !reading.text.is_empty()) { Some(to) => a href=(to) { (reading.text) }, None => (reading.text) } }
     };
     let room = line.margin.as_ref().filter(|m| !m.unit.is_empty() && m.low.is_some());
