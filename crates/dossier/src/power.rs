@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::{Caution, Margin};
+use crate::{Caution, Input, Margin, Step};
 
 /// The audit of one position for one candidate.
 #[derive(Clone, Debug, Default, Serialize)]
@@ -69,6 +69,29 @@ pub struct Line {
     pub depends_on: Vec<String>,
     /// What else is to be known: the weakest link, why there is no figure.
     pub note: String,
+    /// How the figure with the old drive comes about.
+    pub working_before: Worked,
+    /// How the figure with the candidate comes about; empty where it stands in the working of the finding.
+    pub working: Worked,
+    /// How what it is held against comes about; empty where it stands in the working of the finding.
+    pub working_limit: Worked,
+}
+
+/// A calculation at the completion of the survey where its margin, or else its value, is lowest.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Worked {
+    /// Step by step.
+    pub steps: Vec<Step>,
+    /// Facts that went into it, with their places.
+    pub inputs: Vec<Input>,
+}
+
+impl Worked {
+    /// Whether there is anything to show.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.steps.is_empty()
+    }
 }
 
 /// A quantity over everything that the survey leaves open.

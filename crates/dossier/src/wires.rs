@@ -13,6 +13,8 @@ pub struct Wires {
     pub new: String,
     /// Every conductor of the list, in its order.
     pub conductors: Vec<Conductor>,
+    /// What stands between a circuit and the unit, or in the unit's place.
+    pub between: Vec<Between>,
     /// Modules to fit.
     pub modules: Vec<Module>,
     /// Factory variant to order; `None` for the plain unit.
@@ -111,6 +113,18 @@ pub struct Line {
     pub margin: Option<f64>,
     /// `holds`, `depends`, `fails`.
     pub verdict: String,
+}
+
+/// A part between a circuit and the unit, or in the unit's place; what it is, is said at the conductors of the circuit.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+pub struct Between {
+    /// The circuit.
+    pub circuit: String,
+    /// `before`: its conductors end at the part, and the part acts on the unit; `beside`: they end at the unit, the part across them;
+    /// `instead`: the unit has no part in it.
+    pub way: String,
+    /// The unit's point with its first terminal: "input 1 X2:1"; `None` where the part stands in its place.
+    pub point: Option<String>,
 }
 
 /// A module in its slot.

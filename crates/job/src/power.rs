@@ -6,7 +6,7 @@ mod lines;
 use std::collections::BTreeSet;
 
 use calc::working::{Datum, Working};
-use dossier::power::{Audit, Line, Reading, Section};
+use dossier::power::{Audit, Line, Reading, Section, Worked};
 use findings::candidate::{Candidate, Measure};
 use findings::caution;
 use findings::check::{Check, Severity};
@@ -142,6 +142,7 @@ struct Taken {
     source: String,
     note: String,
     open: FactSet,
+    working: Worked,
 }
 
 impl<'a> View<'_, 'a> {
@@ -179,6 +180,14 @@ impl<'a> View<'_, 'a> {
                 .unwrap_or_default(),
             ..Line::default()
         };
+        line.working_before = before.working;
+        // A quantity out of the working of the finding stands there already.
+        if matches!(wanted.value, Take::Figure(_)) {
+            line.working = after.working;
+        }
+        if matches!(wanted.limit, Take::Figure(_)) {
+            line.working_limit = limit.working;
+        }
         let mut open = after.open;
         if let Some(found) = found {
             self.judge(&mut line, found);
@@ -262,7 +271,9 @@ impl<'a> View<'_, 'a> {
     /// What a check that only holds or fails says it has looked at, at its worst completion.
     fn words(&self, check: &'static Check, unit: &Candidate<'_>, found: &Bounds) -> Taken {
         let mut taken = Taken { open: found.open, ..Taken::default() };
-        if let Some(last) = self.worked(check, unit, &found.low_at).steps.into_iter().rev().find(|s| s.symbol == "verdict") {
+        let working;
+        (working, taken.working) = self.worked(check, unit, &found.low_at);
+        if let Some(last) = working.steps.into_iter().rev().find(|s| s.symbol == "verdict") {
             (taken.reading.text, taken.source) = (last.name, last.source.text());
         } else if found.low.is_none() && found.not_here_somewhere {
             taken.reading.text = "none".into();
@@ -276,8 +287,9 @@ impl<'a> View<'_, 'a> {
         match (found.low_margin(), found.high_margin()) {
             (Some(low), Some(high)) => {
                 taken.reading = reading(low, high, figure.dimension, self.system);
-                let steps = self.worked(&figure.check, unit, &found.low_at);
-                if let Some(last) = steps.steps.last() {
+                let working;
+                (working, taken.working) = self.worked(&figure.check, unit, &found.low_at);
+                if let Some(last) = working.steps.last() {
                     taken.source = last.source.text();
                     taken.note.clone_from(&last.note);
                 }
@@ -296,8 +308,11 @@ impl<'a> View<'_, 'a> {
         let mut taken = Taken { open: found.open, ..Taken::default() };
         let mut span: Option<(f64, f64, &'static DimensionInfo)> = None;
         for point in [&found.low_at, &found.high_at] {
-            let working = self.worked(check, unit, point);
+            let (working, told) = self.worked(check, unit, point);
             let Some((value, source, note)) = valued(&working, symbol) else { continue };
+            if taken.working.is_empty() {
+                taken.working = told;
+            }
             match value {
                 Datum::Number(value, info) => {
                     let (low, high, _) = span.unwrap_or((value, value, info));
@@ -316,11 +331,16 @@ impl<'a> View<'_, 'a> {
         taken
     }
 
-    fn worked(&self, check: &Check, unit: &Candidate<'_>, point: &Point) -> Working {
-        let mut working = Working::default();
+    /// The calculation of a check at one completion, and the same as it is told.
+    fn worked(&self, check: &Check, unit: &Candidate<'_>, point: &Point) -> (Working, Worked) {
+        let (mut working, mut reader) = (Working::default(), self.survey.at(point));
         // A check that stops on its way leaves the steps made until then; they are true all the same.
-        let _ = (check.worked)(&mut self.survey.at(point), unit, &mut working);
-        working
+        let _ = (check.worked)(&mut reader, unit, &mut working);
+        let told = Worked {
+            steps: working.steps.iter().map(|s| report::step(s, self.system)).collect(),
+            inputs: reader.reads().iter().filter_map(|id| report::input_row(self.survey, point, id, self.system)).collect(),
+        };
+        (working, told)
     }
 }
 

@@ -168,7 +168,7 @@ pub(crate) fn step(step: &Step, system: System) -> dossier::Step {
     }
 }
 
-fn input_row(survey: &Survey<'_>, point: &Point, id: FactId, system: System) -> Option<dossier::Input> {
+pub(crate) fn input_row(survey: &Survey<'_>, point: &Point, id: FactId, system: System) -> Option<dossier::Input> {
     let value = survey.at(point).raw(id).ok();
     if value.is_none() && *survey.domain(id) == Domain::Absent {
         return None;

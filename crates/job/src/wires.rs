@@ -1,6 +1,6 @@
 //! The conductors of a position: from its list and a pack to the crosswalk with its proofs.
 
-use dossier::wires::{Condition, Conductor, Conflict, Count, Line, Link, Module, Old, Permissive, Wires};
+use dossier::wires::{Between, Condition, Conductor, Conflict, Count, Line, Link, Module, Old, Permissive, Wires};
 use plant::choice::Choice;
 use plant::fact::Known;
 use plant::position::{Position, Site};
@@ -8,6 +8,7 @@ use plant::product::{Rating, Series};
 use plant::quantity::dim::VoltageDim;
 use plant::quantity::{Dimension, System, show};
 use plant::wires::{Mode, PointKind, WireList};
+use transfer::wires::crosswalk::Landing;
 use transfer::wires::{Action, Crosswalk, Rules, crosswalk, proof};
 
 use crate::assess::{Input, old_series};
@@ -42,6 +43,7 @@ pub fn wires(position: &Position, old: Option<&Series>, new: &Series, rating: Op
         tag: tag.clone(),
         old: old.map(|s| s.name.clone()).or_else(|| position.old_code.clone()).unwrap_or_default(),
         new: rating.map_or_else(|| new.name.clone(), |r| format!("{}, {} {}", new.name, r.code, r.duty.word())),
+        between: found.circuits.iter().zip(&found.landings).filter_map(|(c, l)| between(&c.name, l)).collect(),
         modules: found.modules.iter().map(|(slot, m)| module(slot, m, new, site)).collect(),
         variant: found.variant.map(|v| v.name.clone()),
         cost,
@@ -102,6 +104,18 @@ fn conductor(found: &Crosswalk<'_>, list: &WireList, row: &transfer::wires::Row,
         parts: landing.parts.iter().map(|p| p.what.clone()).collect(),
         reason: row.reason.clone(),
     }
+}
+
+fn between(circuit: &str, landing: &Landing<'_>) -> Option<Between> {
+    let part = landing.parts.first()?;
+    let point = landing.at();
+    // What has terminals towards the field takes the conductors; the others sit across the unit's own.
+    let way = match &point {
+        None => "instead",
+        Some(_) if part.field.is_empty() => "beside",
+        Some(_) => "before",
+    };
+    Some(Between { circuit: circuit.to_owned(), way: way.to_owned(), point })
 }
 
 fn volts(nature: &plant::wires::Conductor, units: System) -> String {

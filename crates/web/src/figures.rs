@@ -2,3 +2,4 @@
 
 pub(crate) mod chart;
 pub(crate) mod margins;
+pub(crate) mod wiring;

@@ -15,12 +15,14 @@ mod history;
 mod import;
 mod look;
 pub(crate) mod papers;
+mod power;
 mod proof;
 mod replacement;
 mod settings;
 mod site;
 mod stamp;
 mod trial;
+mod wires;
 mod words;
 
 use crate::server::Handler;
@@ -54,8 +56,11 @@ pub(crate) const ROUTES: &[Route] = &[
     shown("/at/{tag}/findings", findings::show),
     both("/at/{tag}/finding/{group}/{name}", finding::show, finding::accept),
     shown("/at/{tag}/figures", figures::show),
+    shown("/at/{tag}/power", power::show),
+    shown("/at/{tag}/power/{section}/{line}", power::working),
     shown("/at/{tag}/box", boxes::show),
     shown("/at/{tag}/box/drawing", boxes::drawing),
+    shown("/at/{tag}/wires", wires::show),
     shown("/at/{tag}/words", words::show),
     shown("/at/{tag}/behaviour", behaviour::show),
     shown("/at/{tag}/settings", settings::show),

@@ -70,7 +70,9 @@ pub(crate) enum Tab {
     Replacement,
     Findings,
     Figures,
+    Power,
     Box,
+    Wires,
     Settings,
     Words,
     Behaviour,
@@ -80,13 +82,15 @@ pub(crate) enum Tab {
 }
 
 impl Tab {
-    const ALL: [(Self, &'static str, &'static str); 12] = [
+    const ALL: [(Self, &'static str, &'static str); 14] = [
         (Self::Answer, "", "Answer"),
         (Self::Found, "/found", "As found"),
         (Self::Replacement, "/replacement", "Replacement"),
         (Self::Findings, "/findings", "Findings"),
         (Self::Figures, "/figures", "Figures"),
+        (Self::Power, "/power", "Power"),
         (Self::Box, "/box", "Box"),
+        (Self::Wires, "/wires", "Wires"),
         (Self::Settings, "/settings", "Settings"),
         (Self::Words, "/words", "Words"),
         (Self::Behaviour, "/behaviour", "Behaviour"),

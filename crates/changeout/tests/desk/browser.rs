@@ -110,6 +110,28 @@ impl Browser {
         self.command("POST", "/refresh", &json!({}));
     }
 
+    pub(crate) fn back(&self) {
+        self.command("POST", "/back", &json!({}));
+    }
+
+    /// Clicks on a link to a file and waits until the file of that name is there whole: its bytes.
+    pub(crate) fn taken_along(&self, selector: &str, name: &str) -> Vec<u8> {
+        let folder = self.profile.path().join("taken-along");
+        std::fs::create_dir_all(&folder).unwrap();
+        let set = json!({ "cmd": "Browser.setDownloadBehavior", "params": { "behavior": "allow", "downloadPath": folder } });
+        self.command("POST", "/goog/cdp/execute", &set);
+        self.click(selector);
+        // The browser writes under another name until all of it has come.
+        let start = Instant::now();
+        loop {
+            match std::fs::read(folder.join(name)) {
+                Ok(bytes) if !bytes.is_empty() => return bytes,
+                _ => assert!(start.elapsed() < LONGEST * 4, "{name} did not come; at {}", self.url()),
+            }
+            std::thread::sleep(Duration::from_millis(50));
+        }
+    }
+
     pub(crate) fn url(&self) -> String {
         self.command("GET", "/url", &Value::Null).as_str().unwrap_or_default().to_owned()
     }

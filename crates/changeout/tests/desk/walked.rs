@@ -19,6 +19,14 @@ const PAGES: &[(&str, &str)] = &[
     ("box", "/at/BE-101/box"),
     ("figures", "/at/BE-101/figures"),
     ("figures-open", "/at/ML-701/figures"),
+    ("power", "/at/BE-101/power"),
+    ("power-spectrum", "/at/AF-204/power"),
+    ("power-open", "/at/BD-808/power"),
+    ("power-working", "/at/BE-101/power/harmonics/4"),
+    ("wires", "/at/BE-101/wires"),
+    ("wires-many-parts", "/at/AF-204/wires"),
+    ("wires-filtered", "/at/BH-301/wires?action=interposed"),
+    ("wires-none", "/at/SF-512/wires"),
     ("settings", "/at/BE-101/settings"),
     ("settings-none", "/at/SF-512/settings"),
     ("cutover", "/at/BE-101/cutover"),
@@ -94,7 +102,7 @@ fn browser_every_page_passes_axe_core_fits_360_px_and_raises_no_complaint() {
 
 #[test]
 #[ignore = "needs a browser: cargo xtask test"]
-fn browser_the_job_is_walked_from_survey_to_choice() {
+fn browser_the_job_is_walked_from_survey_to_dossier() {
     let desk = Open::demo();
     let browser = Browser::start();
     browser.size(1280, 900);
@@ -120,12 +128,56 @@ fn browser_the_job_is_walked_from_survey_to_choice() {
     assert_eq!(browser.run("return document.querySelector('article.candidate [name=by]').value"), "M. Truscott");
     browser.click("article.candidate form button");
     browser.until("document.body.innerText.includes('Chosen by M. Truscott')");
+    power_is_walked(&browser);
+    wires_are_walked(&browser, &desk);
+    papers_are_walked(&browser);
     browser.click("nav.tabs a[href='/at/AF-204/history']");
     browser.until("document.querySelectorAll('.changes li').length === 2");
     browser.click(".changes li:last-child button");
     browser.until("document.querySelectorAll('.changes li').length === 3");
     assert!(desk.text("positions/AF-204.toml").contains("60..66 Hz"));
     assert_eq!(browser.complaints(), [""; 0]);
+}
+
+/// From a number of the power path to its working, and back to the fact that it rests on.
+fn power_is_walked(browser: &Browser) {
+    browser.click("nav.tabs a[href='/at/AF-204/power']");
+    browser.until("document.querySelectorAll('table.power').length >= 6");
+    browser.until("document.querySelectorAll('figure.plot svg').length >= 1");
+    browser.click("table.power td[data-name='After'] a[href*='/power/']");
+    browser.until("location.hash === '#after' && document.querySelector('#after .steps')");
+    browser.click("#after td[data-name='Stands in'] a");
+    browser.until("location.pathname.startsWith('/files/') && document.querySelector(':target')");
+    browser.back();
+    browser.back();
+    browser.until("location.pathname === '/at/AF-204/power' && document.querySelector('table.power')");
+}
+
+/// Every conductor in the figure and in the table, those of one action alone, a proof unfolded.
+fn wires_are_walked(browser: &Browser, desk: &Open) {
+    let listed = desk.text("evidence/af-204-wires.csv").lines().filter(|l| !l.starts_with('#') && !l.trim().is_empty()).count() - 1;
+    browser.click("nav.tabs a[href='/at/AF-204/wires']");
+    browser.until(&format!("document.querySelectorAll('table.conductors tbody tr').length === {listed}"));
+    browser.until(&format!("document.querySelectorAll('figure.wiring line.wire title').length === {listed}"));
+    assert_eq!(browser.run("return document.querySelector('.proof').open"), false);
+    browser.click(".proof summary");
+    browser.until("document.querySelector('.proof').open && document.querySelector('.proof li').innerText.includes('against')");
+    browser.run("document.querySelector('[name=action]').value = 'landed'");
+    browser.click("form.filter button");
+    browser.until("location.search.includes('action=landed')");
+    browser.until("[...document.querySelectorAll('table.conductors td[data-name=Action]')].every(c => c.innerText === 'landed')");
+    let left = browser.run("return document.querySelectorAll('table.conductors tbody tr').length");
+    assert!(left.as_u64().is_some_and(|n| n > 0 && n < listed as u64), "{left} of {listed}");
+}
+
+/// The dossier, made and taken along.
+fn papers_are_walked(browser: &Browser) {
+    browser.click("nav.tabs a[href='/at/AF-204/papers']");
+    browser.until("[...document.querySelectorAll('main th')].some(c => c.innerText === 'Wire crosswalk')");
+    let papers = browser.taken_along("a[href='/at/AF-204/papers/all-papers.pdf']", "AF-204-all-papers.pdf");
+    assert!(papers.starts_with(b"%PDF-") && papers.len() > 50_000, "{} bytes", papers.len());
+    let all = browser.taken_along("a[href='/at/AF-204/papers/all.zip']", "AF-204-all.zip");
+    assert!(all.starts_with(b"PK") && all.len() > papers.len() / 2, "{} bytes", all.len());
 }
 
 #[test]
@@ -213,6 +265,8 @@ fn browser_a_tried_reading_shows_at_once_what_it_settles_and_pages_print() {
         "/at/AF-204/settings",
         "/at/BE-101/cutover",
         "/at/BE-101/papers",
+        "/at/BE-101/power",
+        "/at/BE-101/wires",
         "/at/AF-204/replacement",
         "/at/BD-808/findings",
         "/history",

@@ -1,4 +1,4 @@
-//! Settings, cutover, papers, figures: what is taken along, what is ticked off, what is drawn.
+//! Settings, cutover, papers, figures, power, wires: what is taken along, what is ticked off, what is drawn, what is told.
 
 use super::open::Open;
 
@@ -103,4 +103,90 @@ fn figures_say_in_words_and_numbers_what_they_draw() {
         .map(|(a, g)| (a[1].as_f64().unwrap(), g[1].as_f64().unwrap()))
         .collect();
     assert!(!pairs.is_empty() && pairs.iter().all(|(asked, given)| asked <= given), "{pairs:?}");
+}
+
+/// The command line's answer in JSON.
+fn told(desk: &Open, arguments: &[&str]) -> serde_json::Value {
+    let mut command = assert_cmd::Command::new(env!("CARGO_BIN_EXE_changeout"));
+    let shown = command.args([arguments[0], "--json", "--date", "2026-03-31"]).arg(desk.path("")).args(&arguments[1..]).output().unwrap();
+    serde_json::from_slice(&shown.stdout).unwrap_or_else(|e| panic!("{e}: {}", String::from_utf8_lossy(&shown.stderr)))
+}
+
+#[test]
+fn the_wires_are_those_of_the_command_line_each_with_its_line_of_the_list() {
+    let desk = Open::demo();
+    for tag in ["AF-204", "BE-101", "BH-301"] {
+        let page = desk.get(&format!("/at/{tag}/wires.json")).json();
+        assert_eq!(page["wires"], told(&desk, &["wires", tag]), "{tag}");
+        let conductors = page["wires"]["conductors"].as_array().unwrap();
+        let places = page["places"].as_array().unwrap();
+        assert_eq!(conductors.len(), places.len());
+        // The line that is named is that of the wire.
+        for (conductor, place) in conductors.iter().zip(places) {
+            let (file, line) = place.as_str().unwrap().rsplit_once(':').unwrap();
+            let listed = desk.text(file).lines().nth(line.parse::<usize>().unwrap() - 1).unwrap().to_owned();
+            let wire = conductor["wire"].as_str().unwrap();
+            assert!(listed.starts_with(&format!("{wire},")), "{tag} {wire}: {place}: {listed}");
+        }
+        let body = desk.get(&format!("/at/{tag}/wires")).body;
+        for c in conductors {
+            assert!(body.contains(&format!("{}: {}</title>", c["wire"].as_str().unwrap(), c["action"].as_str().unwrap())), "{c}");
+        }
+        assert!(body.contains(&format!("/at/{tag}/finding/wires/without-landing?candidate=")), "{body}");
+    }
+}
+
+#[test]
+fn conductors_of_one_action_are_shown_alone() {
+    let desk = Open::demo();
+    let all = desk.get("/at/AF-204/wires.json").json();
+    let mut shown = 0;
+    for action in ["landed", "interposed", "spared", "removed"] {
+        let some = desk.get(&format!("/at/AF-204/wires.json?action={action}")).json();
+        let some = some["wires"]["conductors"].as_array().unwrap();
+        assert!(some.iter().all(|c| c["action"] == action), "{action}: {some:?}");
+        shown += some.len();
+    }
+    assert_eq!(shown, all["wires"]["conductors"].as_array().unwrap().len());
+    let none = desk.get("/at/AF-204/wires?action=%3Cb%3E");
+    assert!(none.status == 200 && none.body.contains("No conductor is &lt;b&gt;") && !none.body.contains("figure class=\"wiring\""));
+    let unlisted = desk.get("/at/SF-512/wires");
+    assert!(unlisted.status == 200 && unlisted.body.contains("SF-512 has no list of conductors"), "{}", unlisted.body);
+}
+
+#[test]
+fn the_power_path_is_that_of_the_command_line_and_each_number_leads_to_its_working() {
+    let desk = Open::demo();
+    let page = desk.get("/at/BE-101/power.json").json();
+    assert_eq!(page["power"], told(&desk, &["power", "BE-101"])["power"]);
+    assert_eq!(page["figures"].as_array().unwrap().len(), 2);
+    let body = desk.get("/at/BE-101/power").body;
+    let mut worked = 0;
+    for section in page["power"]["sections"].as_array().unwrap() {
+        for (at, line) in section["lines"].as_array().unwrap().iter().enumerate() {
+            let own = format!("/at/BE-101/power/{}/{}", section["name"].as_str().unwrap(), at + 1);
+            for (value, working, part) in
+                [("before", "working_before", "before"), ("after", "working", "after"), ("limit", "working_limit", "limit")]
+            {
+                // A number has its working here, or stands in that of its finding.
+                let (number, steps) = (&line[value]["low"], line[working]["steps"].as_array().unwrap());
+                assert!(number.is_null() || !steps.is_empty() || (line["finding"].is_string() && part != "before"), "{line:#}");
+                if number.is_number() && !steps.is_empty() {
+                    worked += 1;
+                    assert!(body.contains(&format!("href=\"{own}?candidate=")) && body.contains(&format!("#{part}\"")), "{own} {part}");
+                }
+            }
+        }
+    }
+    assert!(worked > 40, "{worked}");
+    // The last step is the number of the page.
+    let line = desk.get("/at/BE-101/power/harmonics/1.json").json()["line"].clone();
+    let last = line["working"]["steps"].as_array().unwrap().last().unwrap()["value"].as_str().unwrap().to_owned();
+    assert!(line["after"]["text"].as_str().unwrap().starts_with(&last), "{last} in {}", line["after"]);
+    let own = desk.get("/at/BE-101/power/harmonics/1");
+    assert!(own.body.contains("class=\"steps\"") && own.body.contains("/files/"), "{}", own.body);
+    for lost in ["/at/BE-101/power/harmonics/99", "/at/BE-101/power/harmonics/0", "/at/BE-101/power/tea/1", "/at/BE-101/power/harmonics/x"]
+    {
+        assert_eq!(desk.get(lost).status, 404, "{lost}");
+    }
 }

@@ -67,6 +67,16 @@ pub struct Landing<'s> {
     pub placed: bool,
 }
 
+impl Landing<'_> {
+    /// The unit's point with its first terminal: "input 1 X2:1"; `None` where it is landed at none.
+    #[must_use]
+    pub fn at(&self) -> Option<String> {
+        let point = self.point?;
+        let terminal = point.terminals.first().map_or_else(|| point.name.clone(), |(_, t)| where_on(point, t));
+        Some(format!("{} {terminal}", point.name))
+    }
+}
+
 /// A link to put in, take out or leave.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LinkWork {
@@ -313,9 +323,9 @@ fn row(found: &Crosswalk<'_>, list: &WireList, series: &Series, at: usize) -> Op
             Pole::Return | Pole::Common => part.field.get(1).or(part.field.first()),
             _ => part.field.first(),
         };
-        let behind = point.terminals.first().map_or_else(|| point.name.clone(), |(_, t)| where_on(point, t));
+        let behind = landing.at().unwrap_or_default();
         let new = format!("K-{} {}", whole.name, place.unwrap_or(&""));
-        return made(Action::Interposed, new, format!("{}; behind it {} {behind}: {}", part.what, point.name, why(&landing.direct)));
+        return made(Action::Interposed, new, format!("{}; behind it {behind}: {}", part.what, why(&landing.direct)));
     }
     match terminal(conductor, whole, point, series) {
         Some(terminal) => {

@@ -24,16 +24,18 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let body = html! {
         (answered.head())
         (choose(&answered, "/figures", &candidate.id))
-        @for one in &drawn { (section(&p.tag, &candidate.id, one)) }
+        @for one in &drawn { section.chart { h2 { (one.title) } (told(&p.tag, &candidate.id, one)) } }
     };
-    let figures: Vec<Value> = drawn
-        .iter()
-        .map(|d| match &d.chart {
-            Ok(chart) => json!(chart),
-            Err(why) => json!({ "title": d.title, "finding": d.finding, "not_drawn": why }),
-        })
-        .collect();
+    let figures: Vec<Value> = drawn.iter().map(twin).collect();
     Ok(answered.page(Tab::Figures, "figures", body, json!({ "tag": p.tag, "candidate": candidate.id, "figures": figures })))
+}
+
+/// The same for scripts.
+pub(super) fn twin(drawn: &Drawn) -> Value {
+    match &drawn.chart {
+        Ok(chart) => json!(chart),
+        Err(why) => json!({ "title": drawn.title, "finding": drawn.finding, "not_drawn": why }),
+    }
 }
 
 /// Another candidate of the position for a page.
@@ -50,22 +52,20 @@ pub(crate) fn choose(answered: &Answered, page: &str, chosen: &str) -> Markup {
     }
 }
 
-fn section(tag: &str, candidate: &str, drawn: &Drawn) -> Markup {
+/// A figure with all that is said of it, but for its title.
+pub(super) fn told(tag: &str, candidate: &str, drawn: &Drawn) -> Markup {
     let finding = at(tag, &format!("/finding/{}?candidate={}", drawn.finding, part_of_path(candidate)));
     html! {
-        section.chart {
-            h2 { (drawn.title) }
-            @match &drawn.chart {
-                Err(why) => p { "Not drawn: " (why) "." },
-                Ok(chart) => {
-                    p { (chart.says) }
-                    (picture(chart))
-                    @for remark in &chart.remarks { p.help { (remark) } }
-                    (numbers(chart))
-                }
+        @match &drawn.chart {
+            Err(why) => p { "Not drawn: " (why) "." },
+            Ok(chart) => {
+                p { (chart.says) }
+                (picture(chart))
+                @for remark in &chart.remarks { p.help { (remark) } }
+                (numbers(chart))
             }
-            p { "Judged by " a href=(finding) { (drawn.finding) } ", with its working." }
         }
+        p { "Judged by " a href=(finding) { (drawn.finding) } ", with its working." }
     }
 }
 
