@@ -325,7 +325,13 @@ fn conductors_are_whole(position: &Position, binder: &Binder) {
     let parts = &binder.paper("wire-labels").unwrap().parts;
     let labels = parts.iter().find_map(|p| if let Part::Labels(labels) = p { Some(labels) } else { None }).unwrap();
     let gone = conductors.rows.iter().filter(|row| printed(row)[3] == "removed").count();
-    assert_eq!(labels.len(), 2 * (list.conductors.len() - gone), "{}", position.tag);
+    // A part before the unit's input brings a conductor of its own.
+    let brought = labels.iter().filter(|l| l.end == "part").count();
+    assert_eq!(labels.len(), 2 * (list.conductors.len() - gone + brought), "{}", position.tag);
+    for short in labels.iter().filter(|l| l.end == "part") {
+        let other = labels.iter().find(|l| l.wire == short.wire && l.end == "drive").unwrap();
+        assert!(short.note.ends_with(&other.at) && !list.conductors.iter().any(|c| c.wire == short.wire), "{short:?} {other:?}");
+    }
 }
 
 #[test]

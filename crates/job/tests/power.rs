@@ -2,51 +2,25 @@
 #![allow(clippy::disallowed_methods, reason = "these tests read the demo from the source tree")]
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test stops at the first broken expectation")]
 
-use std::path::PathBuf;
+mod demo;
 
+use std::sync::LazyLock;
+
+use demo::Demo;
 use dossier::power::{Audit, Line};
 use job::assess::{Input, assess_position};
 use job::power::audit;
-use packs::{PackFile, Source, read_pack, read_position, read_site};
 use plant::decision::Decisions;
 use plant::fact::{Fact, Known};
-use plant::position::{Position, Site};
-use plant::product::Series;
 use plant::survey::{self, FactId};
 
-struct Demo {
-    site: Site,
-    positions: Vec<Position>,
-    packs: Vec<Series>,
-    decisions: Decisions,
-}
+/// Nothing decided.
+static UNDECIDED: LazyLock<Decisions> = LazyLock::new(Decisions::default);
 
 impl Demo {
-    fn read() -> Self {
-        let root = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../changeout/demo"));
-        let text = |name: &str| Source::new(name, std::fs::read_to_string(root.join(name)).unwrap());
-        let names = |folder: &str| {
-            let entries = std::fs::read_dir(root.join(folder)).unwrap();
-            let mut names: Vec<String> = entries.map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
-            names.sort();
-            names
-        };
-        let positions =
-            names("positions").iter().map(|n| read_position(&text(&format!("positions/{n}"))).value.unwrap().position).collect();
-        let pack = |series: &String| {
-            let folder = format!("packs/{series}");
-            let files: Vec<(String, Vec<u8>)> =
-                names(&folder).iter().map(|n| (format!("{folder}/{n}"), std::fs::read(root.join(&folder).join(n)).unwrap())).collect();
-            let files: Vec<PackFile<'_>> = files.iter().map(|(name, bytes)| PackFile { name, bytes }).collect();
-            read_pack(&files, series).value.unwrap()
-        };
-        let site = read_site(&text("site.toml")).value.unwrap();
-        Self { site, positions, packs: names("packs").iter().map(pack).collect(), decisions: Decisions::default() }
-    }
-
     fn input(&self) -> Input<'_> {
-        let Self { site, positions, packs, decisions } = self;
-        Input { site, positions, only: None, packs, decisions, date: "2026-03-10", shown: 4 }
+        let Self { site, positions, packs } = self;
+        Input { site, positions, only: None, packs, decisions: &UNDECIDED, date: "2026-03-10", shown: 4 }
     }
 
     fn audit(&self, tag: &str) -> Audit {

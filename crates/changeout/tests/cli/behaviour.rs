@@ -18,6 +18,13 @@ fn a_seal_that_stays_closed_down_the_ramp_is_found_at_the_elevator() {
     let first = &list(&told, "differences")[0];
     assert!(first["certain"].is_boolean() && !list(first, "events").is_empty(), "{first:#}");
     assert!(told["states"].as_u64().is_some_and(|n| n > 100));
+    // With what is done together it ends as before, though other ways to the same stay; those are told with sequences of their own.
+    assert_eq!((first["gone"].as_bool(), first["mended"].as_bool()), (Some(false), Some(true)), "{first:#}");
+    assert_eq!(text(first, "after"), text(first, "old"));
+    assert!(list(first, "here").iter().any(|r| r.as_str().is_some_and(|r| r.contains("stop → coast"))), "{first:#}");
+    let dangers = |key: &str| list(&told, key).iter().filter(|d| text(d, "danger") == "moves when the old stood still").count();
+    assert!(dangers("stays") > 0 && dangers("stays") < dangers("differences"));
+    assert_eq!(text(rule, "after"), "holds");
 }
 
 #[test]

@@ -6,7 +6,7 @@ use plant::control::{AfterReset, Habit, HeldStart, ResetBy, Seal, StartBy, StopM
 use super::{after, machine};
 use crate::behaviour::answer::answer;
 use crate::behaviour::case::{Case, Variant};
-use crate::behaviour::compare::{Danger, compare};
+use crate::behaviour::compare::{Danger, comes_again, compare};
 use crate::behaviour::explored::Explored;
 use crate::behaviour::graph::Graph;
 use crate::behaviour::machine::Drive;
@@ -42,6 +42,23 @@ fn a_start_that_runs_at_power_up_is_found_by_its_shortest_way() {
     }
     let turned = compare(&[new, old], 0).expect("small");
     assert!(turned.differences.iter().all(|d| d.danger != Danger::MovesFromStill));
+}
+
+#[test]
+fn a_remedy_ends_one_way_well_while_another_stays() {
+    // Power and a reset both start what is held; the remedy is for power alone.
+    let scheme = Scheme { reset: ResetBy::Button, ..Scheme::default() };
+    let waits = Unit::default().set(Habit::PowerUp, HeldStart::Waits).set(Habit::AfterReset, AfterReset::Waits);
+    let (old, new) = (machine(waits, scheme), machine(Unit::default().set(Habit::AfterReset, AfterReset::Runs), scheme));
+    let mut mended = new;
+    Act::Set(Habit::PowerUp, HeldStart::Waits.index()).apply(&mut mended);
+    let differences = compare(&[old, new], 0).expect("small").differences;
+    let of = |last: &str| differences.iter().find(|d| d.danger == Danger::MovesFromStill && codes(&d.events).ends_with(last)).expect("one");
+    for difference in &differences {
+        assert!(comes_again(&[old, new], difference), "{}", codes(&difference.events));
+    }
+    assert!(!comes_again(&[old, mended], of("supply")));
+    assert!(comes_again(&[old, mended], of("reset")));
 }
 
 #[test]
