@@ -53,7 +53,8 @@ mod tests {
         by_hand(&CHECK, &[("cable.shared", "yes")], &unit, -1.0);
         by_hand(&CHECK, &[("cable.shared", "no")], &unit, 1.0);
         is_not_here(&CHECK, &[("cable.shared", "yes")], &remedied(&CHECK, &unit));
-        let screened = Candidate { measures: unit.measures.with(Measure::NewMotorCable), ..unit };
+        let mut screened = unit.clone();
+        screened.measures = unit.measures.with(Measure::NewMotorCable);
         is_not_here(&CHECK, &[("cable.shared", "yes")], &screened);
     }
 }
