@@ -5,7 +5,7 @@ use std::process::Command;
 use std::time::Instant;
 
 use crate::tree::root;
-use crate::{Done, Failure, browser, deny, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, spin, suites, tidy};
+use crate::{Done, Failure, browser, deny, executables, fuzz, ngspice, no_arguments, poppler, process, python, scaffolds, spin, tidy};
 
 /// How long each reader is fed with broken files.
 const FUZZ_FILES: u32 = 10_000;
@@ -148,7 +148,7 @@ impl Session {
                 }
                 command.env("CHANGEOUT_PYTHON", &interpreter).envs(spice.iter().map(|program| ("CHANGEOUT_NGSPICE", program)));
             };
-            suites::run(&arguments, prepare, |line| tally.read(line))
+            executables::run(&arguments, prepare, |line| tally.read(line))
         })?;
         self.step("examples in the docs of the code", "", |tally| {
             counted(&mut cargo(&["test", "--workspace", "--release", "--no-fail-fast", "--doc"]), tally)
