@@ -205,6 +205,12 @@ impl Measures {
     pub const fn is_empty(self) -> bool {
         self.0 == 0
     }
+
+    /// The set as a number, to be told apart from others by.
+    #[must_use]
+    pub const fn word(self) -> u64 {
+        self.0
+    }
 }
 
 /// What a measure costs, in money of the pack and minutes of work.

@@ -3,6 +3,7 @@
 
 mod domain;
 mod network;
+mod point;
 mod set;
 mod settings;
 #[cfg(test)]
@@ -30,41 +31,11 @@ use transfer::wires::Rules;
 
 pub use self::domain::Domain;
 pub use self::network::WordPair;
+pub use self::point::Point;
 pub use self::set::FactSet;
 pub use self::settings::SettingsPair;
 pub use self::wires::{Wired, WiredCircuit};
 use crate::demand::Demand;
-
-/// One completion of the survey: for each uncertain fact a coordinate, 0 to 1 through a range, or an index into a list.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Point {
-    coordinates: Vec<f64>,
-}
-
-impl Point {
-    /// The coordinate at `at` (see [`Survey::uncertain`]).
-    #[must_use]
-    pub fn get(&self, at: usize) -> f64 {
-        self.coordinates[at]
-    }
-
-    /// Sets a coordinate.
-    pub fn set(&mut self, at: usize, value: f64) {
-        self.coordinates[at] = value;
-    }
-
-    /// How many coordinates.
-    #[must_use]
-    pub fn len(&self) -> usize {
-        self.coordinates.len()
-    }
-
-    /// True when nothing is uncertain.
-    #[must_use]
-    pub fn is_empty(&self) -> bool {
-        self.coordinates.is_empty()
-    }
-}
 
 /// Demands already worked out at a position. They depend on a few facts only, so those alone make the key.
 #[derive(Debug, Default)]
@@ -99,6 +70,7 @@ pub struct Survey<'p> {
     uncertain: Vec<FactId>,
     place_of: [u16; FACT_IDS],
     uncertain_set: FactSet,
+    middle: Point,
     old_points: [Vec<OverloadPoint>; 2],
     demands: RefCell<Demands>,
     old_words: Rc<OldWords>,
@@ -185,6 +157,7 @@ impl<'p> Survey<'p> {
             uncertain: Vec::new(),
             place_of: [CERTAIN; FACT_IDS],
             uncertain_set: FactSet::default(),
+            middle: Point::default(),
             old_points,
             demands: RefCell::default(),
             old_words: Rc::default(),
@@ -202,6 +175,8 @@ impl<'p> Survey<'p> {
                 survey.uncertain_set.insert(FactId(i as u16));
             }
         }
+        let middle = |id: &FactId| if survey.domain(*id).listed().is_none() { 0.5 } else { 0.0 };
+        survey.middle = Point::of(survey.uncertain.iter().map(middle).collect());
         survey
     }
 
@@ -245,13 +220,7 @@ impl<'p> Survey<'p> {
     /// The completion in the middle of every range, with the first word of every choice.
     #[must_use]
     pub fn middle(&self) -> Point {
-        let mut point = Point { coordinates: vec![0.0; self.uncertain.len()] };
-        for (at, id) in self.uncertain.iter().enumerate() {
-            if self.domain(*id).listed().is_none() {
-                point.set(at, 0.5);
-            }
-        }
-        point
+        self.middle.clone()
     }
 
     /// The same survey with one uncertain fact read as what it is at `coordinate`; the others keep their ranges.

@@ -12,6 +12,7 @@ use findings::facts::Survey;
 use job::assess::{Input, assess_site};
 use job::bounds::Depth;
 use job::options::{Context, Hints, assess};
+use job::searches::Margins;
 use plant::decision::Decisions;
 use plant::position::Site;
 
@@ -22,7 +23,7 @@ fn one_candidate_all_checks(bencher: divan::Bencher<'_, '_>, kind: &str) {
     let survey = Survey::new(&positions[0]);
     let site = Site::default();
     let units: Vec<Candidate<'_>> = packs.iter().flat_map(Candidate::all).collect();
-    let context = Context { survey: &survey, site: &site, accepted: &[] };
+    let context = Context { margins: &Margins::of(&survey, None), site: &site, accepted: &[] };
     let mut hints = Hints::new();
     let mut next = 0;
     bencher.bench_local(|| {
@@ -34,8 +35,16 @@ fn one_candidate_all_checks(bencher: divan::Bencher<'_, '_>, kind: &str) {
 #[divan::bench(sample_count = 5)]
 fn site_of_100_positions_and_500_candidates(bencher: divan::Bencher<'_, '_>) {
     let (packs, positions, site, decisions) = (sheet::packs(), sheet::hurried(POSITIONS), Site::default(), Decisions::default());
-    let input =
-        Input { site: &site, positions: &positions, only: None, packs: &packs, decisions: &decisions, date: "2026-01-01", shown: 4 };
+    let input = Input {
+        site: &site,
+        positions: &positions,
+        only: None,
+        packs: &packs,
+        decisions: &decisions,
+        date: "2026-01-01",
+        shown: 4,
+        searches: None,
+    };
     bencher.bench_local(|| assess_site(input, &|_| {}));
 }
 

@@ -30,6 +30,7 @@ fn with_case(tag: &str, measured: impl FnOnce(Posed, u8, Vec<Remedy>)) {
         decisions: &decisions,
         date: "2026-03-10",
         shown: 4,
+        searches: None,
     };
     let surveyed = demo.positions.iter().find(|p| p.tag == tag).expect("in the demo");
     let position = join(input, surveyed, &mut Vec::new());

@@ -15,6 +15,7 @@ use crate::bounds::Depth;
 use crate::measure;
 use crate::options::{Assessed, Context, Hints, Standing, assess, rank, shown};
 use crate::report;
+use crate::searches::{Margins, Searches};
 
 /// Everything that an answer is made from.
 #[derive(Clone, Copy, Debug)]
@@ -33,6 +34,8 @@ pub struct Input<'a> {
     pub date: &'a str,
     /// How many candidates to show per position, chosen one included.
     pub shown: usize,
+    /// What was searched before in this state of site and packs, where somebody keeps it: the answers are the same and come sooner.
+    pub searches: Option<&'a Searches>,
 }
 
 /// Candidates whose open questions decide what to measure next.
@@ -75,10 +78,11 @@ pub(crate) fn with_assessed<'a, T>(
     let mut remarks = Vec::new();
     let position = join(input, surveyed, &mut remarks);
     let survey = survey_of(input, &position);
-    let candidates = all_candidates(input, &survey);
+    let margins = Margins::of(&survey, input.searches);
+    let candidates = candidates(input, &margins);
     let leading = leading(&candidates);
-    let readings = measure::readings(&survey, &leading, measure::READINGS);
-    let mut report = report::position(input, &survey, &candidates, &readings, remarks);
+    let readings = measure::readings(&margins, &leading, measure::READINGS);
+    let mut report = report::position(input, &margins, &candidates, &readings, remarks);
     if let (Some(series), Some(code)) = (old_series(input, &position), &position.old_code) {
         report.old_decoded = report::decoded(series, code, input.site.units);
         report.cautions.extend(report::unit_cautions(series, "old unit"));
@@ -98,8 +102,12 @@ pub fn leading<'a, 'b>(candidates: &'b [Assessed<'a>]) -> Vec<&'b Assessed<'a>> 
 /// Every rating of every pack that may replace, checked; best first, a person's choice before all.
 #[must_use]
 pub fn all_candidates<'a>(input: Input<'a>, survey: &Survey<'_>) -> Vec<Assessed<'a>> {
-    let context = Context { survey, site: input.site, accepted: &input.decisions.accepted };
-    let chosen = input.decisions.chosen.iter().rev().find(|c| c.tag == survey.position().tag).map(|c| c.candidate.as_str());
+    candidates(input, &Margins::of(survey, input.searches))
+}
+
+fn candidates<'a>(input: Input<'a>, margins: &Margins<'_, '_>) -> Vec<Assessed<'a>> {
+    let context = Context { margins, site: input.site, accepted: &input.decisions.accepted };
+    let chosen = input.decisions.chosen.iter().rev().find(|c| c.tag == margins.survey.position().tag).map(|c| c.candidate.as_str());
     let mut hints = Hints::new();
     let mut candidates: Vec<Assessed<'a>> =
         offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints, Depth::Screen)).collect();

@@ -385,21 +385,34 @@ pub fn bounds(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'_>, 
 
 /// Which uncertain facts matter to an unsettled check: moving them from where they stand at one extreme to where they stand
 /// at the other changes the margin. Open facts always matter.
-#[must_use]
-pub fn depends_on(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'_>, bounds: &Bounds) -> Vec<FactId> {
-    let margin_at = |point: &Point| match (check.quick)(&mut survey.at(point), unit, &mut Silent) {
-        Ok(Outcome::Margin(margin)) => Some(margin),
-        Ok(Outcome::NotHere) => Some(f64::INFINITY),
-        Err(_) => None,
+///
+/// With every fact that was read to find it out.
+pub(crate) fn depends_on(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'_>, bounds: &Bounds) -> (Vec<FactId>, FactSet) {
+    let mut reads = bounds.reads;
+    reads.extend(&bounds.open);
+    let margin_at = |point: &Point, reads: &mut FactSet| {
+        let mut reader = survey.at(point);
+        let outcome = (check.quick)(&mut reader, unit, &mut Silent);
+        reads.extend(reader.reads());
+        match outcome {
+            Ok(Outcome::Margin(margin)) => Some(margin),
+            Ok(Outcome::NotHere) => Some(f64::INFINITY),
+            Err(_) => None,
+        }
     };
     // A fact that follows from others matters as they do: reading it takes their range away.
-    let follows = |id: FactId| {
-        let at = |point: &Point| survey.at(point).raw(id).ok();
+    let follows = |id: FactId, reads: &mut FactSet| {
+        let mut at = |point: &Point| {
+            let mut reader = survey.at(point);
+            let value = reader.raw(id).ok();
+            reads.extend(reader.reads());
+            value
+        };
         survey.domain(id).is_derived() && at(&bounds.low_at) != at(&bounds.high_at)
     };
-    let matters = |id: FactId| {
+    let matters = |id: FactId, reads: &mut FactSet| {
         let Some(at) = survey.place_of(id) else { return false };
-        if follows(id) {
+        if follows(id, reads) {
             return true;
         }
         let ends: Vec<f64> = match survey.domain(id).listed() {
@@ -408,19 +421,19 @@ pub fn depends_on(check: &'static Check, unit: &Candidate<'_>, survey: &Survey<'
             None => vec![0.0, 1.0],
         };
         [&bounds.low_at, &bounds.high_at].into_iter().any(|from| {
-            let here = margin_at(from);
+            let here = margin_at(from, reads);
             ends.iter().any(|end| {
                 let mut moved = from.clone();
                 moved.set(at, *end);
-                margin_at(&moved) != here
+                margin_at(&moved, reads) != here
             })
         })
     };
     let candidates = bounds.reads.both(survey.uncertain_set());
-    let mut ids: Vec<FactId> = candidates.iter().filter(|id| bounds.open.contains(*id) || matters(*id)).collect();
+    let mut ids: Vec<FactId> = candidates.iter().filter(|id| bounds.open.contains(*id) || matters(*id, &mut reads)).collect();
     ids.extend(bounds.open.iter().filter(|id| !candidates.contains(*id)));
     ids.sort_unstable();
-    ids
+    (ids, reads)
 }
 
 #[cfg(test)]

@@ -19,6 +19,7 @@ use crate::assess::{Input, all_candidates, join, survey_of};
 use crate::bounds::Verdict;
 use crate::options::{Assessed, Finding};
 use crate::report;
+use crate::searches::Margins;
 
 /// The findings that speak of the box.
 const GROUP: &str = "box/";
@@ -73,11 +74,12 @@ pub fn report(input: Input<'_>, name: &str) -> Option<BoxReport> {
     for guest in &guests {
         let own: Vec<&Finding<'_>> = guest.first.findings.iter().filter(|f| f.check.name.starts_with(GROUP)).collect();
         worst_of_all = own.iter().filter(|f| f.counts()).map(|f| f.verdict()).fold(worst_of_all, Verdict::max);
+        let margins = Margins::of(guest.survey, input.searches);
         report.drives.push(Drive {
             tag: guest.tag.to_owned(),
             candidate: guest.unit().id(),
             outline: outline(guest, input.site.units),
-            findings: own.into_iter().map(|f| report::finding(input, guest.survey, &guest.first, f)).collect(),
+            findings: own.into_iter().map(|f| report::finding(input, &margins, &guest.first, f)).collect(),
         });
         report.cautions.extend(mass_caution(guest, input.site.units));
     }

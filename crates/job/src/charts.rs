@@ -11,6 +11,7 @@ use plant::survey;
 use crate::assess::{Input, join, survey_of};
 use crate::bounds::Depth;
 use crate::options::{Assessed, Context, Hints, assess};
+use crate::searches::Margins;
 
 /// A chart, or why there is none.
 #[derive(Clone, Debug)]
@@ -49,7 +50,8 @@ pub fn charts(input: Input<'_>, tag: &str, candidate: &str) -> Option<Vec<Drawn>
     let unit = input.packs.iter().flat_map(Candidate::all).find(|c| c.id() == candidate)?;
     let position = join(input, surveyed, &mut Vec::new());
     let survey = survey_of(input, &position);
-    let context = Context { survey: &survey, site: input.site, accepted: &input.decisions.accepted };
+    let margins = Margins::of(&survey, input.searches);
+    let context = Context { margins: &margins, site: input.site, accepted: &input.decisions.accepted };
     let assessed = assess(context, unit, &mut Hints::new(), Depth::Full);
     let drawn = |kind: &Kind| drawn(&survey, &assessed, kind, input.site.units);
     Some(KINDS.iter().map(drawn).collect())

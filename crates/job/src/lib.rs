@@ -15,6 +15,7 @@ pub mod power;
 mod prices;
 pub mod rehearsal;
 pub mod report;
+pub mod searches;
 pub mod settings;
 pub mod wires;
 pub mod words;

@@ -9,8 +9,9 @@ use std::collections::BTreeMap;
 use findings::facts::{Domain, Survey};
 use plant::survey::{self, FactId};
 
-use crate::bounds::{Depth, Verdict, bounds, depends_on};
+use crate::bounds::{Depth, Verdict};
 use crate::options::Assessed;
+use crate::searches::Margins;
 
 /// Readings played through for a range; ends included.
 pub const READINGS: usize = 5;
@@ -36,12 +37,18 @@ pub struct Reading {
 
 /// The readings that bear on the leading candidates, the most worthwhile first.
 #[must_use]
-pub fn readings(survey: &Survey<'_>, leading: &[&Assessed<'_>], per_range: usize) -> Vec<Reading> {
+pub fn readings(margins: &Margins<'_, '_>, leading: &[&Assessed<'_>], per_range: usize) -> Vec<Reading> {
+    let survey = margins.survey;
+    // A value that is played through stays for all findings that hang on its fact: what the load then asks for is worked out once.
+    let mut values: BTreeMap<FactId, Vec<(f64, Survey<'_>)>> = BTreeMap::new();
     let mut found: BTreeMap<FactId, Reading> = BTreeMap::new();
     for candidate in leading {
         for finding in candidate.findings.iter().filter(|f| f.verdict() == Verdict::Depends && !f.is_taken_on()) {
-            for id in depends_on(finding.check, &candidate.unit, survey, &finding.bounds) {
-                let Settled { whole, alone } = settled_by(survey, candidate, finding, id, per_range);
+            for id in margins.depends_on(finding.check, &candidate.unit, &finding.bounds) {
+                let values = values.entry(id).or_insert_with(|| {
+                    possible(survey, id, per_range).into_iter().map(|value| (value, survey.with_reading(id, value))).collect()
+                });
+                let Settled { whole, alone } = settled_by(margins, candidate, finding, id, values);
                 let weight = finding.check.severity.weight() / survey::def(id).effort.weight();
                 #[expect(clippy::cast_precision_loss, reason = "a handful of candidates")]
                 let share = 1.0 / leading.len() as f64;
@@ -72,30 +79,29 @@ struct Settled {
     alone: f64,
 }
 
-/// Share of the readings of a fact that settle a finding.
+/// Share of the readings of a fact that settle a finding; `values` with the survey as each would leave it.
 fn settled_by(
-    survey: &Survey<'_>,
+    margins: &Margins<'_, '_>,
     candidate: &Assessed<'_>,
     finding: &crate::options::Finding<'_>,
     id: FactId,
-    per_range: usize,
+    values: &[(f64, Survey<'_>)],
 ) -> Settled {
-    let values = possible(survey, id, per_range);
     if values.is_empty() {
         return Settled { whole: part_of_open(finding, id), alone: 0.0 };
     }
-    let settles = |value: f64| {
-        let read = survey.with_reading(id, value);
+    let settles = |read: &Survey<'_>| {
+        let read = margins.with(read, id);
         // Most readings leave a verdict open, which a screening sees soon; one that settles it is confirmed in full.
         [Depth::Screen, Depth::Full]
             .into_iter()
-            .all(|depth| bounds(finding.check, &candidate.unit, &read, &finding.bounds.reads, depth).verdict() != Verdict::Depends)
+            .all(|depth| read.bounds(finding.check, &candidate.unit, &finding.bounds.reads, depth).verdict() != Verdict::Depends)
     };
     // The ends of a range stand for half as much of it as the readings between; words of a list count alike.
-    let range = survey.domain(id).listed().is_none() && values.len() > 2;
+    let range = margins.survey.domain(id).listed().is_none() && values.len() > 2;
     let weight = |i: usize| if range && (i == 0 || i + 1 == values.len()) { 0.5 } else { 1.0 };
     let all: f64 = (0..values.len()).map(weight).sum();
-    let settled: f64 = values.iter().enumerate().filter(|(_, value)| settles(**value)).map(|(i, _)| weight(i)).sum();
+    let settled: f64 = values.iter().enumerate().filter(|(_, (_, read))| settles(read)).map(|(i, _)| weight(i)).sum();
     // No single reading settles a finding that waits for several; each is a step on the way.
     let alone = settled / all;
     Settled { whole: if settled == 0.0 && !finding.bounds.open.is_empty() { part_of_open(finding, id) } else { alone }, alone }

@@ -5,14 +5,15 @@ use std::cmp::Ordering;
 
 use findings::candidate::{Candidate, Measure, Remedy};
 use findings::check::{Check, Severity};
-use findings::facts::{FactSet, Survey};
+use findings::facts::FactSet;
 use findings::registry::CHECKS;
 use plant::decision::Accepted;
 use plant::position::Site;
 use plant::survey::RESISTOR;
 
-use crate::bounds::{Bounds, Depth, Verdict, bounds};
+use crate::bounds::{Bounds, Depth, Verdict};
 use crate::prices;
+use crate::searches::Margins;
 
 /// What a check says about a candidate, with what was done about it.
 #[derive(Clone, Debug)]
@@ -120,8 +121,8 @@ pub struct Assessed<'a> {
 /// What is the same for all candidates of a position.
 #[derive(Clone, Copy, Debug)]
 pub struct Context<'a, 's> {
-    /// The survey.
-    pub survey: &'s Survey<'s>,
+    /// The survey with its margins.
+    pub margins: &'s Margins<'s, 's>,
     /// The site: labour rates, currency.
     pub site: &'a Site,
     /// Deviations accepted at this position.
@@ -135,10 +136,10 @@ pub type Hints = Vec<FactSet>;
 #[must_use]
 pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut Hints, depth: Depth) -> Assessed<'a> {
     hints.resize(CHECKS.len(), FactSet::default());
-    let tag = &context.survey.position().tag;
+    let tag = &context.margins.survey.position().tag;
     let mut findings: Vec<Finding<'a>> = Vec::with_capacity(CHECKS.len());
     for (check, hint) in CHECKS.iter().zip(hints.iter_mut()) {
-        let found = bounds(check, &unit, context.survey, hint, depth);
+        let found = context.margins.bounds(check, &unit, hint, depth);
         hint.extend(&found.reads);
         let accepted = context.accepted.iter().find(|a| a.tag == *tag && a.finding == check.name);
         findings.push(Finding { check, looked: found.reads, bounds: found, taken: None, accepted });
@@ -173,13 +174,13 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
             }
             let mut with = unit.clone();
             with.measures = unit.measures.with(remedy.measure);
-            let after = bounds(findings[index].check, &with, context.survey, &hints[index], depth);
+            let after = context.margins.bounds(findings[index].check, &with, &hints[index], depth);
             if !helps(&after, &findings[index].bounds) {
                 continue;
             }
             let touched = (0..findings.len()).filter(|other| *other != index && findings[*other].check.measures.contains(&remedy.measure));
             let others: Vec<(usize, Bounds)> =
-                touched.map(|other| (other, bounds(findings[other].check, &with, context.survey, &hints[other], depth))).collect();
+                touched.map(|other| (other, context.margins.bounds(findings[other].check, &with, &hints[other], depth))).collect();
             // What mends one thing and breaks another is no remedy.
             if others.iter().any(|(other, now)| helps(&findings[*other].bounds, now)) {
                 continue;
@@ -200,16 +201,16 @@ fn take_remedies<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, finding
 
 /// A remedy that hangs on the position as well: what its conductors need is theirs, and its price.
 fn of_position(context: Context<'_, '_>, unit: &Candidate<'_>, remedy: Remedy) -> Remedy {
-    let remedy = match (remedy.measure, context.survey.wired(unit)) {
+    let remedy = match (remedy.measure, context.margins.survey.wired(unit)) {
         (Measure::ControlParts, Ok(Some(wired))) => Remedy { minutes: wired.minutes.max(1.0), ..remedy },
         _ => remedy,
     };
-    prices::at_position(remedy, unit.series, context.site, context.survey.position())
+    prices::at_position(remedy, unit.series, context.site, context.margins.survey.position())
 }
 
 /// A chopper alone takes no energy: where no resistor is known of, one is bought with it.
 fn resistor(context: Context<'_, '_>, unit: &Candidate<'_>) -> Option<BillLine> {
-    let position = context.survey.position();
+    let position = context.margins.survey.position();
     let there = position.fact(RESISTOR.id).is_some_and(|fact| !fact.is_missing());
     let bought = unit.measures.has(Measure::Chopper) && !unit.measures.has(Measure::NewResistor) && !there;
     bought.then(|| BillLine {
@@ -224,7 +225,7 @@ fn control_parts(context: Context<'_, '_>, unit: &Candidate<'_>) -> Vec<BillLine
     if !unit.measures.has(Measure::ControlParts) {
         return Vec::new();
     }
-    let Ok(Some(wired)) = context.survey.wired(unit) else { return Vec::new() };
+    let Ok(Some(wired)) = context.margins.survey.wired(unit) else { return Vec::new() };
     let same = unit.series.currency == context.site.currency;
     wired.bill.iter().map(|b| BillLine { what: b.what.clone(), price: b.price.filter(|_| b.by_site || same) }).collect()
 }
@@ -237,7 +238,7 @@ fn leave_out_needless<'a>(context: Context<'a, '_>, unit: &mut Candidate<'a>, fi
         less.measures = unit.measures.without(measure);
         let touched = (0..findings.len()).filter(|other| findings[*other].check.measures.contains(&measure));
         let without: Vec<(usize, Bounds)> =
-            touched.map(|other| (other, bounds(findings[other].check, &less, context.survey, &hints[other], depth))).collect();
+            touched.map(|other| (other, context.margins.bounds(findings[other].check, &less, &hints[other], depth))).collect();
         if without.iter().any(|(other, now)| helps(&findings[*other].bounds, now)) {
             continue;
         }

@@ -22,9 +22,10 @@ use plant::survey::{self, FactId, OLD_DUTY, RESISTOR};
 
 use self::lines::{SECTIONS, Take, Wanted};
 use crate::assess::{Input, old_series, with_assessed};
-use crate::bounds::{Bounds, Depth, Verdict, bounds, depends_on};
+use crate::bounds::{Bounds, Depth, Verdict};
 use crate::options::{Assessed, Context, Finding, Hints, assess};
 use crate::report;
+use crate::searches::Margins;
 
 /// Cautions that go with every look into the power path: arc flash, the charged link, lock-out, hot parts, a load that drives.
 const CAUTIONS: &str = "ALDHO";
@@ -55,11 +56,12 @@ pub(crate) fn audit_of(
         None => candidates.first().ok_or("no pack offers a candidate: put packs that may replace into packs/")?,
         Some(id) => candidates.iter().find(|c| c.unit.id() == id).ok_or_else(|| format!("no pack offers a candidate “{id}”"))?,
     };
-    let in_full = in_full(input, survey, asked);
+    let margins = Margins::of(survey, input.searches);
+    let in_full = in_full(input, &margins, asked);
     let asked = in_full.as_ref().unwrap_or(asked);
     let mut remarks = Vec::new();
     let old = old_unit(input, survey.position(), &mut remarks);
-    let view = View { survey, system: input.site.units, old: old.as_ref(), new: asked };
+    let view = View { survey, margins: &margins, system: input.site.units, old: old.as_ref(), new: asked };
     let sections: Vec<Section> = SECTIONS.iter().map(|(name, title, lines)| view.section(name, title, lines)).collect();
     let open: BTreeSet<&String> = sections.iter().flat_map(|s| &s.lines).flat_map(|l| &l.open).collect();
     remarks.push(
@@ -86,13 +88,13 @@ pub(crate) fn audit_of(
 }
 
 /// The candidate searched in full, where it was screened alone.
-fn in_full<'a>(input: Input<'a>, survey: &Survey<'_>, asked: &Assessed<'a>) -> Option<Assessed<'a>> {
+fn in_full<'a>(input: Input<'a>, margins: &Margins<'_, '_>, asked: &Assessed<'a>) -> Option<Assessed<'a>> {
     if asked.depth == Depth::Full {
         return None;
     }
     let mut unit = asked.unit.clone();
     unit.measures = findings::candidate::Measures::default();
-    let context = Context { survey, site: input.site, accepted: &input.decisions.accepted };
+    let context = Context { margins, site: input.site, accepted: &input.decisions.accepted };
     Some(assess(context, unit, &mut Hints::new(), Depth::Full))
 }
 
@@ -130,6 +132,7 @@ fn old_rating<'a>(series: &'a Series, code: &str, position: &Position) -> Option
 /// What the lines are read from.
 struct View<'v, 'a> {
     survey: &'v Survey<'v>,
+    margins: &'v Margins<'v, 'v>,
     system: System,
     old: Option<&'v Candidate<'a>>,
     new: &'v Assessed<'a>,
@@ -212,7 +215,7 @@ impl<'a> View<'_, 'a> {
         line.verdict = found.verdict().word().into();
         line.margin = margin(check, bounds);
         if found.verdict() == Verdict::Depends {
-            let all = depends_on(check, &self.new.unit, self.survey, bounds);
+            let all = self.margins.depends_on(check, &self.new.unit, bounds);
             line.depends_on = all.into_iter().filter(|id| !bounds.open.contains(*id)).map(survey::path).collect();
         }
         let mut notes: Vec<String> = Vec::new();
@@ -238,7 +241,7 @@ impl<'a> View<'_, 'a> {
     }
 
     fn bounds(&self, check: &'static Check, unit: &Candidate<'_>) -> Bounds {
-        bounds(check, unit, self.survey, &FactSet::default(), Depth::Full)
+        self.margins.bounds(check, unit, &FactSet::default(), Depth::Full)
     }
 
     /// A quantity for one unit; `own` are the bounds of the line's finding, where they are known already.

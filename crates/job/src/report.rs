@@ -13,9 +13,10 @@ use plant::quantity::System;
 use plant::survey::{self, Assume, FactId, Kind, Rule};
 
 use crate::assess::{Input, duty_word};
-use crate::bounds::{Verdict, depends_on};
+use crate::bounds::Verdict;
 use crate::measure::{self, Reading};
 use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
+use crate::searches::Margins;
 
 /// Subjects of a replacement that no check of this version looks at.
 pub const NOT_EXAMINED: &[&str] = &[
@@ -28,11 +29,12 @@ pub const NOT_EXAMINED: &[&str] = &[
 #[must_use]
 pub fn position(
     input: Input<'_>,
-    survey: &Survey<'_>,
+    margins: &Margins<'_, '_>,
     candidates: &[Assessed<'_>],
     readings: &[Reading],
     remarks: Vec<String>,
 ) -> dossier::Position {
+    let survey = margins.survey;
     let position = survey.position();
     let system = input.site.units;
     let choice = input.decisions.chosen.iter().rev().find(|c| c.tag == position.tag);
@@ -56,7 +58,7 @@ pub fn position(
         chosen: chosen.map(|c| c.unit.id()),
         chosen_by: by_person.map(|c| format!("{} on {}", c.by, c.on)),
         verdict: chosen.map_or(Verdict::Depends, |c| c.standing.verdict()).word().into(),
-        candidates: shown.iter().map(|c| candidate(input, survey, c)).collect(),
+        candidates: shown.iter().map(|c| candidate(input, margins, c)).collect(),
         counts: dossier::Counts {
             hold: count(Standing::Holds),
             hold_but_open: count(Standing::HoldsButOpen),
@@ -76,7 +78,7 @@ pub fn position(
     }
 }
 
-fn candidate(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>) -> dossier::Candidate {
+fn candidate(input: Input<'_>, margins: &Margins<'_, '_>, assessed: &Assessed<'_>) -> dossier::Candidate {
     let unit = &assessed.unit;
     let mut findings: Vec<&Finding<'_>> = assessed.findings.iter().collect();
     // Worst first: what fails, then what depends; within, the more severe, then the smaller margin.
@@ -99,14 +101,14 @@ fn candidate(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>) -> 
         by_choice: assessed.by_choice.verdict().word().into(),
         cost: assessed.cost,
         unpriced: assessed.unpriced,
-        installed: crate::cutover::installed(input, survey.position(), assessed),
+        installed: crate::cutover::installed(input, margins.survey.position(), assessed),
         bill: bill(assessed, input.site).into_iter().map(|l| dossier::BillLine { what: l.what, price: l.price }).collect(),
-        findings: findings.into_iter().map(|f| finding(input, survey, assessed, f)).collect(),
+        findings: findings.into_iter().map(|f| finding(input, margins, assessed, f)).collect(),
     }
 }
 
-pub(crate) fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed<'_>, finding: &Finding<'_>) -> dossier::Finding {
-    let system = input.site.units;
+pub(crate) fn finding(input: Input<'_>, margins: &Margins<'_, '_>, assessed: &Assessed<'_>, finding: &Finding<'_>) -> dossier::Finding {
+    let (survey, system) = (margins.survey, input.site.units);
     let (check, bounds) = (finding.check, &finding.bounds);
     let mut working = Working::default();
     let mut reader = survey.at(&bounds.low_at);
@@ -114,7 +116,7 @@ pub(crate) fn finding(input: Input<'_>, survey: &Survey<'_>, assessed: &Assessed
     let outcome = (check.worked)(&mut reader, &assessed.unit, &mut working);
     let reads = *reader.reads();
     let verdict = finding.verdict();
-    let depends = if verdict == Verdict::Depends { depends_on(check, &assessed.unit, survey, bounds) } else { Vec::new() };
+    let depends = if verdict == Verdict::Depends { margins.depends_on(check, &assessed.unit, bounds) } else { Vec::new() };
     // A check that ends before its first step still rests on what the survey says.
     let mut sources: Vec<String> = if working.steps.is_empty() { vec![calc::sources::SURVEY.text()] } else { Vec::new() };
     for step in &working.steps {

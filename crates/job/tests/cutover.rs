@@ -43,7 +43,12 @@ fn site(hours: f64, positions: &[&str]) -> Site {
 
 fn planned(site: &Site, positions: &[Position], packs: &[Series], ticks: &Ticks, now: Option<Time>) -> Result<Cutover, String> {
     let decisions = Decisions::default();
-    plan(Input { site, positions, only: None, packs, decisions: &decisions, date: "2026-03-01", shown: 1 }, &positions[0].tag, ticks, now)
+    plan(
+        Input { site, positions, only: None, packs, decisions: &decisions, date: "2026-03-01", shown: 1, searches: None },
+        &positions[0].tag,
+        ticks,
+        now,
+    )
 }
 
 fn tick(task: &str, minutes: f64) -> Tick {

@@ -30,7 +30,7 @@ impl Demo {
     }
 
     fn input<'a>(&'a self, positions: &'a [Position], decisions: &'a Decisions) -> Input<'a> {
-        Input { site: &self.site, positions, only: None, packs: &self.packs, decisions, date: DATE, shown: 4 }
+        Input { site: &self.site, positions, only: None, packs: &self.packs, decisions, date: DATE, shown: 4, searches: None }
     }
 
     fn binder(&self, positions: &[Position], decisions: &Decisions, tag: &str) -> Binder {

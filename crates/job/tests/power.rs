@@ -20,7 +20,7 @@ static UNDECIDED: LazyLock<Decisions> = LazyLock::new(Decisions::default);
 impl Demo {
     fn input(&self) -> Input<'_> {
         let Self { site, positions, packs } = self;
-        Input { site, positions, only: None, packs, decisions: &UNDECIDED, date: "2026-03-10", shown: 4 }
+        Input { site, positions, only: None, packs, decisions: &UNDECIDED, date: "2026-03-10", shown: 4, searches: None }
     }
 
     fn audit(&self, tag: &str) -> Audit {

@@ -15,6 +15,7 @@ use job::assess::{Input, all_candidates, leading};
 use job::bounds::{Depth, Verdict, bounds};
 use job::measure::{READINGS, Reading, possible, readings};
 use job::options::{Assessed, Finding};
+use job::searches::Margins;
 use plant::decision::Decisions;
 use plant::position::Site;
 use plant::survey::{self, FactId};
@@ -76,15 +77,23 @@ fn the_recommended_reading_is_nearly_the_best() {
         let site = Site::default();
         let decisions = Decisions::default();
         let positions = [position];
-        let input =
-            Input { site: &site, positions: &positions, only: None, packs: &packs, decisions: &decisions, date: "2026-01-01", shown: 4 };
+        let input = Input {
+            site: &site,
+            positions: &positions,
+            only: None,
+            packs: &packs,
+            decisions: &decisions,
+            date: "2026-01-01",
+            shown: 4,
+            searches: None,
+        };
         let survey = Survey::new(&positions[0]);
         let candidates = all_candidates(input, &survey);
         let leading = leading(&candidates);
         if leading.is_empty() {
             continue;
         }
-        let recommended = readings(&survey, &leading, READINGS);
+        let recommended = readings(&Margins::of(&survey, None), &leading, READINGS);
         let best = survey.uncertain().iter().map(|id| worth(&survey, &leading, *id)).fold(0.0, f64::max);
         let playable = |r: &&Reading| !possible(&survey, r.fact, 2).is_empty();
         // What comes ahead without settling anything by itself is a step that nothing can go round.

@@ -13,7 +13,7 @@ use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
 use crate::wires::WireList;
 
 /// One installed drive as it was found.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Position {
     /// Its tag: "BE-101".
     pub tag: String,

@@ -60,7 +60,7 @@ pub(crate) fn dossier_of(loaded: &Loaded, only: Option<&str>, shown: usize, comm
     }
     let date = common.date.clone().unwrap_or_else(date::today);
     let Loaded { site, positions, packs, decisions, .. } = loaded;
-    let input = Input { site, positions, only, packs, decisions, date: &date, shown };
+    let input = Input { site, positions, only, packs, decisions, date: &date, shown, searches: None };
     let bar = progress(if only.is_some() { 1 } else { positions.len() as u64 });
     let dossier = assess_site(input, &|tag| {
         bar.set_message(tag.to_owned());

@@ -35,7 +35,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     let loaded = load(&options.site, common)?;
     let date = common.date.clone().unwrap_or_else(date::today);
     let Loaded { site, positions, packs, decisions, .. } = &loaded;
-    let input = Input { site, positions, only: None, packs, decisions, date: &date, shown: SHOWN };
+    let input = Input { site, positions, only: None, packs, decisions, date: &date, shown: SHOWN, searches: None };
     let known = names(input);
     let wanted: Vec<&String> = known.iter().filter(|n| options.name.as_ref().is_none_or(|name| name == *n)).collect();
     if wanted.is_empty() {

@@ -93,7 +93,7 @@ fn clock(text: &str) -> Result<u32, Failure> {
 fn planned(loaded: &Loaded, options: &Options, common: &Common, now: Option<u32>) -> Result<Cutover, Failure> {
     let today = common.date.clone().unwrap_or_else(date::today);
     let Loaded { site, positions, packs, decisions, ticks, .. } = loaded;
-    let input = Input { site, positions, only: None, packs, decisions, date: &today, shown: SHOWN };
+    let input = Input { site, positions, only: None, packs, decisions, date: &today, shown: SHOWN, searches: None };
     let last = ticks.values().flatten().map(|t| t.at).fold(Time::ZERO, Time::max);
     let window = site.shutdown.window.clone().unwrap_or_default();
     plan(input, &options.tag, ticks, now.map(|minute| window.next(minute, last))).map_err(Failure::Usage)

@@ -67,7 +67,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     let folder = options.out.clone().unwrap_or_else(|| options.site.join("dossier"));
     let date = common.date.clone().unwrap_or_else(date::today);
     let Loaded { site, positions, packs, decisions, .. } = &loaded;
-    let input = Input { site, positions, only: None, packs, decisions, date: &date, shown: SHOWN };
+    let input = Input { site, positions, only: None, packs, decisions, date: &date, shown: SHOWN, searches: None };
     let size = size(site.units, options.paper);
     let tags: Vec<&str> =
         positions.iter().map(|p| p.tag.as_str()).filter(|tag| options.position.as_deref().is_none_or(|only| only == *tag)).collect();

@@ -32,7 +32,7 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     let loaded = load(&options.site, common)?;
     let date = common.date.clone().unwrap_or_else(date::today);
     let Loaded { site, positions, packs, decisions, .. } = &loaded;
-    let input = Input { site, positions, only: Some(&options.tag), packs, decisions, date: &date, shown: SHOWN };
+    let input = Input { site, positions, only: Some(&options.tag), packs, decisions, date: &date, shown: SHOWN, searches: None };
     let Some(found) = audit(input, &options.tag, options.candidate.as_deref()) else {
         return Err(no_such_position(&loaded, &options.tag));
     };

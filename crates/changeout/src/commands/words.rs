@@ -90,6 +90,7 @@ pub(super) fn with_position<T>(
         decisions: &loaded.decisions,
         date: &date,
         shown: assess::SHOWN,
+        searches: None,
     };
     let position = join(input, surveyed, &mut Vec::new());
     then(input, &loaded, &position)

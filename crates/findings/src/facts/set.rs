@@ -3,7 +3,7 @@
 use plant::survey::{FACT_IDS, FactId};
 
 /// A set of facts.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct FactSet([u64; FACT_IDS.div_ceil(64)]);
 
 impl FactSet {
@@ -39,6 +39,11 @@ impl FactSet {
     #[must_use]
     pub fn is_within(&self, other: &Self) -> bool {
         self.0.iter().zip(other.0).all(|(own, more)| own & !more == 0)
+    }
+
+    /// The set as numbers, to be told apart from others by.
+    pub fn words(&self) -> impl Iterator<Item = u64> {
+        self.0.into_iter()
     }
 
     /// True when nothing is in.

@@ -1,0 +1,89 @@
+//! What is kept of earlier searches changes no answer: positions are edited fact by fact, and after each edit the answer that goes on from
+//! what was searched before is held against one that is worked out from nothing.
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "random numbers of tests are small, and a test reads the demo and stops at the first broken expectation"
+)]
+
+mod common;
+mod demo;
+
+use common::{Random, position, series};
+use demo::Demo;
+use job::assess::{Input, assess_position};
+use job::searches::Searches;
+use plant::decision::Decisions;
+use plant::fact::{Fact, Known};
+use plant::position::{Position, Site};
+use plant::product::Series;
+use plant::survey::{self, FACTS, FactId, Kind};
+
+/// Some other state of a fact than it may have: not known, a word or several, a number near the one that was there, or a range.
+fn edited(was: &Known, id: FactId, random: &mut Random) -> Known {
+    if random.below(4) == 0 {
+        return Known::Missing;
+    }
+    match survey::def(id).kind {
+        Kind::Choice(info) => {
+            let word = random.below(info.words.len()) as f64;
+            let other = random.below(info.words.len()) as f64;
+            if random.below(3) == 0 && word < other { Known::OneOf(vec![word, other]) } else { Known::Value(word) }
+        }
+        Kind::Quantity(_) => {
+            let Some((low, high)) = was.bounds() else { return Known::Missing };
+            let (a, b) = (low * (0.8 + 0.2 * random.share()), high * (1.0 + 0.2 * random.share()));
+            if random.below(2) == 0 && a < b { Known::Range(a, b) } else { Known::Value(b) }
+        }
+    }
+}
+
+/// Edits a position so many times; each answer of the store is the answer that is worked out anew.
+fn same_after_edits(site: &Site, packs: &[Series], mut position: Position, edits: usize, random: &mut Random) {
+    let (decisions, searches) = (Decisions::default(), Searches::default());
+    let facts: Vec<FactId> = (0..FACTS.len() as u16).map(FactId).collect();
+    let before: Vec<Known> = facts.iter().map(|id| position.fact(*id).unwrap().known.clone()).collect();
+    let mut last = String::from("as it was");
+    for edit in 0..=edits {
+        let positions = [position.clone()];
+        let input =
+            Input { site, positions: &positions, only: None, packs, decisions: &decisions, date: "2026-01-01", shown: 4, searches: None };
+        let fresh = assess_position(input, &positions[0]);
+        let kept = assess_position(Input { searches: Some(&searches), ..input }, &positions[0]);
+        // Twice: what is found must not hang on what was kept by the asking before.
+        let again = assess_position(Input { searches: Some(&searches), ..input }, &positions[0]);
+        for answer in [kept, again] {
+            assert_eq!(format!("{answer:#?}"), format!("{fresh:#?}"), "{}: edit {edit}, {last}", position.tag);
+        }
+        // Facts that stand in the survey are edited more often than those that nobody has read: the answer hangs on them.
+        let known: Vec<FactId> = facts.iter().copied().filter(|id| position.fact(*id).is_some_and(|f| !f.is_missing())).collect();
+        let from = if random.below(3) == 0 || known.is_empty() { &facts } else { &known };
+        let id = from[random.below(from.len())];
+        let known = edited(&before[id.index()], id, random);
+        last = format!("{} = {known:?}", survey::path(id));
+        *position.fact_mut(id).unwrap() = Fact { known, ..Fact::default() };
+    }
+}
+
+#[test]
+fn kept_searches_change_no_answer_of_random_positions() {
+    for seed in 1..=25u64 {
+        let mut random = Random(seed.wrapping_mul(0xD1B5_4A32_D192_ED03) | 1);
+        let packs = [series(&mut random), Series { id: "another".into(), ..series(&mut random) }];
+        let position = position(&mut random);
+        same_after_edits(&Site::default(), &packs, position, 12, &mut random);
+    }
+}
+
+#[test]
+fn kept_searches_change_no_answer_of_the_demo() {
+    let demo = Demo::read();
+    let mut random = Random(0x5DEE_CE66_D1CE_4E5B);
+    for tag in ["BD-808", "BH-301", "BE-101"] {
+        let position = demo.positions.iter().find(|p| p.tag == tag).unwrap().clone();
+        same_after_edits(&demo.site, &demo.packs, position, 8, &mut random);
+    }
+}
