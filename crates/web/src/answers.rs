@@ -7,6 +7,7 @@ use std::hash::{DefaultHasher, Hasher};
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use job::assess::{Input, assess_position};
+use job::searches::{POSITIONS, Searches};
 use packs::DecisionsFile;
 use plant::position::Position;
 
@@ -21,6 +22,8 @@ type Slot = Arc<OnceLock<Arc<dossier::Position>>>;
 #[derive(Debug, Default)]
 pub(crate) struct Answers {
     kept: Mutex<HashMap<u64, Slot>>,
+    /// Tags of positions that people look at and that nothing was searched of yet.
+    looked_at: Mutex<Vec<String>>,
 }
 
 /// Everything that answers are made from, at one moment.
@@ -28,6 +31,10 @@ pub(crate) struct Answers {
 pub(crate) struct Now {
     pub(crate) folder: Arc<Folder>,
     pub(crate) date: Arc<str>,
+    /// What bears on all positions.
+    common: u64,
+    /// What was searched in this state of site and packs.
+    searches: Arc<Searches>,
     /// What each position's answer is kept under.
     keys: HashMap<String, u64>,
     /// The first mistake (its place in the folder's problems) of each position's file.
@@ -37,7 +44,8 @@ pub(crate) struct Now {
 }
 
 impl Now {
-    pub(crate) fn new(folder: Arc<Folder>, date: &str) -> Self {
+    /// The state of a folder after another one, whose searches go on while nothing has changed that bears on all positions.
+    pub(crate) fn new(folder: Arc<Folder>, date: &str, before: Option<&Self>) -> Self {
         let mut common = DefaultHasher::new();
         // Everything but the files of single positions bears on all: lists and logs are named by positions, but by no one place here.
         let single = |name: &str| {
@@ -74,12 +82,14 @@ impl Now {
                 wrong_for_all.get_or_insert(at);
             }
         }
-        Self { keys, wrong, wrong_for_all, date: date.into(), folder }
+        let searches = before.filter(|b| b.common == common).map(|b| Arc::clone(&b.searches)).unwrap_or_default();
+        Self { keys, wrong, wrong_for_all, date: date.into(), folder, common, searches }
     }
 
     pub(crate) fn input(&self) -> Input<'_> {
         let Folder { site, positions, packs, decisions, .. } = &*self.folder;
-        Input { site, positions, only: None, packs, decisions: &decisions.decisions, date: &self.date, shown: SHOWN }
+        let searches = Some(&*self.searches);
+        Input { site, positions, only: None, packs, decisions: &decisions.decisions, date: &self.date, shown: SHOWN, searches }
     }
 
     /// Why nothing can be worked out for a position; `None` when it can.
@@ -88,7 +98,8 @@ impl Now {
         self.folder.problems.get(at)
     }
 
-    fn key(&self, position: &Position) -> u64 {
+    /// What a position's answer is kept under.
+    pub(crate) fn key(&self, position: &Position) -> u64 {
         self.keys.get(&position.tag).copied().unwrap_or_default()
     }
 }
@@ -134,10 +145,37 @@ impl fmt::Write for Hashed<'_> {
 }
 
 impl Answers {
-    /// The answer for a position; worked out first where it is not there yet. Whoever asks for the same one meanwhile waits for it.
+    /// The answer for a position that somebody asks for; worked out first where it is not there yet. Whoever asks for the same one
+    /// meanwhile waits for it.
     pub(crate) fn of(&self, now: &Now, position: &Position) -> Arc<dossier::Position> {
-        let slot = Arc::clone(self.kept().entry(now.key(position)).or_default());
+        let slot = self.slot(now, position);
+        if slot.get().is_some() && !now.searches.knows(&position.tag) {
+            let mut looked_at = self.looked_at();
+            if !looked_at.contains(&position.tag) {
+                looked_at.push(position.tag.clone());
+            }
+        }
         Arc::clone(slot.get_or_init(|| Arc::new(assess_position(now.input(), position))))
+    }
+
+    /// Works out a position that nobody has asked for yet. Its searches are kept only at a small site: at a large one they would push out
+    /// those of the positions that people work on.
+    pub(crate) fn ahead(&self, now: &Now, position: &Position) {
+        let input = if now.folder.positions.len() <= POSITIONS { now.input() } else { Input { searches: None, ..now.input() } };
+        self.slot(now, position).get_or_init(|| Arc::new(assess_position(input, position)));
+    }
+
+    /// Searches once more what somebody looks at, so that an edit of it finds its searches; `false` when nobody waits for that.
+    pub(crate) fn look_ahead(&self, now: &Now) -> bool {
+        let Some(tag) = self.looked_at().pop() else { return false };
+        if let Some(position) = now.folder.position(&tag).filter(|p| now.hindered(p).is_none() && !now.searches.knows(&p.tag)) {
+            let _ = assess_position(now.input(), position);
+        }
+        true
+    }
+
+    fn slot(&self, now: &Now, position: &Position) -> Slot {
+        Arc::clone(self.kept().entry(now.key(position)).or_default())
     }
 
     /// The answer for a position, where it is there already.
@@ -154,6 +192,10 @@ impl Answers {
             let present: HashSet<u64> = now.folder.positions.iter().map(|p| now.key(p)).collect();
             kept.retain(|key, _| present.contains(key));
         }
+    }
+
+    fn looked_at(&self) -> std::sync::MutexGuard<'_, Vec<String>> {
+        self.looked_at.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     fn kept(&self) -> std::sync::MutexGuard<'_, HashMap<u64, Slot>> {

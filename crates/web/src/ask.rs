@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use serde_json::Value;
+
 /// A request, read.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Ask {
@@ -62,6 +64,11 @@ pub(crate) async fn parts(kind: &str, body: axum::body::Bytes) -> Result<(Vec<(S
 }
 
 impl Ask {
+    /// The twin of a page, made only where it is what is asked for: that of an answer is long.
+    pub(crate) fn twin(&self, make: impl FnOnce() -> Value) -> Value {
+        if self.json { make() } else { Value::Null }
+    }
+
     /// A part of the path; empty where the route has none.
     pub(crate) fn part(&self, name: &str) -> &str {
         self.parts.get(name).map_or("", String::as_str)

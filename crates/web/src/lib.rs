@@ -10,6 +10,7 @@ mod change;
 mod face;
 mod figures;
 mod guard;
+mod made;
 mod pages;
 mod server;
 mod view;

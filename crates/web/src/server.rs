@@ -13,6 +13,7 @@ use axum::routing::{MethodRouter, get, post};
 use hyper::server::conn::http1;
 use hyper::{Response, StatusCode, header};
 use hyper_util::rt::{TokioIo, TokioTimer};
+use plant::position::Position;
 use tokio::io::{AsyncRead, AsyncWrite};
 use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
@@ -23,6 +24,7 @@ use crate::answers::{Answers, Now};
 use crate::ask::{Ask, fields, parts};
 use crate::face::Face;
 use crate::guard;
+use crate::made::Made;
 use crate::view::{Trouble, View};
 use crate::world::World;
 use crate::{assets, pages};
@@ -57,6 +59,8 @@ pub struct Desk {
     working_ahead: AtomicBool,
     /// Room for forms with files.
     uploads: Semaphore,
+    /// Audits of the power path.
+    pub(crate) power: Made<pages::power::Power>,
     /// Papers that were made not long ago.
     pub(crate) papers: Mutex<pages::papers::Made>,
     /// One change at a time: what is read, edited and written must stay together.
@@ -78,6 +82,7 @@ impl Desk {
             answers: Answers::default(),
             now: Mutex::default(),
             working_ahead: AtomicBool::new(false),
+            power: Made::default(),
             papers: Mutex::default(),
             uploads: Semaphore::new(UPLOADS),
             writing: Mutex::default(),
@@ -92,7 +97,7 @@ impl Desk {
         match &*kept {
             Some(now) if now.folder.stamp == folder.stamp && *now.date == *date => Ok(Arc::clone(now)),
             _ => {
-                let now = Arc::new(Now::new(folder, &date));
+                let now = Arc::new(Now::new(folder, &date, kept.as_deref()));
                 self.answers.sweep(&now);
                 *kept = Some(Arc::clone(&now));
                 Ok(now)
@@ -100,23 +105,37 @@ impl Desk {
         }
     }
 
-    /// Works out every position that is not worked out yet, one after the other, beside what is asked for.
+    /// Works out every position that is not worked out yet, beside what is asked for: as many at a time as the machine has processors,
+    /// but for one, which is left to those who ask.
     pub(crate) fn work_ahead(self: &Arc<Self>) {
         if self.working_ahead.swap(true, Ordering::SeqCst) {
             return;
         }
         let desk = Arc::clone(self);
+        let at_a_time = std::thread::available_parallelism().map_or(1, |all| all.get().saturating_sub(1).max(1));
         tokio::task::spawn_blocking(move || {
-            // Files may change meanwhile, so the next one is looked for anew each time.
-            while let Some((now, at)) = desk.now().ok().and_then(|now| desk.next_open(&now).map(|at| (now, at))) {
-                desk.answers.of(&now, &now.folder.positions[at]);
+            // Files may change meanwhile, so the next one is looked for anew each time; what people look at comes first.
+            while let Ok(now) = desk.now() {
+                if desk.answers.look_ahead(&now) {
+                    continue;
+                }
+                let open = desk.next_open(&now, at_a_time);
+                if open.is_empty() {
+                    break;
+                }
+                let (answers, now) = (&desk.answers, &*now);
+                std::thread::scope(|scope| {
+                    for position in open {
+                        scope.spawn(move || answers.ahead(now, position));
+                    }
+                });
             }
             desk.working_ahead.store(false, Ordering::SeqCst);
         });
     }
 
-    fn next_open(&self, now: &Now) -> Option<usize> {
-        now.folder.positions.iter().position(|p| now.hindered(p).is_none() && self.answers.ready(now, p).is_none())
+    fn next_open<'n>(&self, now: &'n Now, count: usize) -> Vec<&'n Position> {
+        now.folder.positions.iter().filter(|p| now.hindered(p).is_none() && self.answers.ready(now, p).is_none()).take(count).collect()
     }
 }
 

@@ -1,6 +1,8 @@
 //! The power path, before and after: each quantity with its limit, its room and its verdict, the figures that belong to it, and a page of
 //! its own for the working of each number.
 
+use std::sync::Arc;
+
 use dossier::power::{Audit, Line, Reading, Section, Worked};
 use job::charts::{Drawn, charts};
 use job::phrase::margin_text;
@@ -8,7 +10,7 @@ use maud::{Markup, html};
 use serde_json::{Value, json};
 
 use super::answer::{Answered, inputs, of, steps};
-use super::figures::{choose, told, twin};
+use super::rating::{choose, told, twin};
 use crate::ask::{Ask, part_of_path};
 use crate::figures::margins;
 use crate::server::Desk;
@@ -17,17 +19,33 @@ use crate::view::{Tab, Trouble, View, at, verdict};
 /// Sections with the finding whose figure stands in them.
 const DRAWN: &[(&str, &str)] = &[("harmonics", "harmonics/limit-exceeded"), ("motor-cable", "motor/winding-overstressed")];
 
-/// The audit for a candidate, with the name of the candidate.
-fn made(answered: &Answered, ask: &Ask) -> Result<(String, Audit), String> {
-    let candidate = answered.candidate(ask).ok_or("there is no candidate")?;
-    let audit = job::power::audit(answered.now.input(), &answered.tag, Some(&candidate.id)).ok_or("the position is gone")??;
-    Ok((candidate.id.clone(), audit))
+/// The audit for a candidate with the figures that belong to it, or why there is none.
+pub(crate) type Power = Result<(Audit, Vec<Drawn>), String>;
+
+/// The audit for the candidate that is asked for, with its name.
+fn made(desk: &Desk, answered: &Answered, ask: &Ask) -> (String, Arc<Power>) {
+    let id = answered.candidate(ask).map(|c| c.id.clone()).unwrap_or_default();
+    let (now, tag) = (&answered.now, &answered.tag);
+    let make = || -> Power {
+        if id.is_empty() {
+            return Err("there is no candidate".into());
+        }
+        let audit = job::power::audit(now.input(), tag, Some(&id)).ok_or("the position is gone")??;
+        let drawn = charts(now.input(), tag, &id).unwrap_or_default();
+        Ok((audit, drawn.into_iter().filter(|d| DRAWN.iter().any(|(_, finding)| *finding == d.finding)).collect()))
+    };
+    let made = match now.folder.position(tag) {
+        Some(position) => desk.power.of(now, position, &id, make),
+        None => Arc::new(make()),
+    };
+    (id, made)
 }
 
 pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
     let tag = &answered.tag;
-    let (candidate, audit) = match made(&answered, ask) {
+    let (candidate, made) = made(desk, &answered, ask);
+    let (audit, drawn) = match &*made {
         Ok(made) => made,
         Err(why) => {
             let body = html! { (answered.head()) h2 { "Power" } p { "Not examined: " (why) "." } };
@@ -35,19 +53,19 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
             return Ok(answered.page(Tab::Power, "power", body, json));
         }
     };
-    let drawn = charts(answered.now.input(), tag, &candidate).unwrap_or_default();
-    let drawn: Vec<&Drawn> = drawn.iter().filter(|d| DRAWN.iter().any(|(_, finding)| *finding == d.finding)).collect();
     let body = html! {
         (answered.head())
         (choose(&answered, "/power", &candidate))
-        (page(&audit, tag, &candidate, &drawn))
+        (page(audit, tag, &candidate, drawn))
     };
-    let figures: Vec<Value> = drawn.iter().map(|d| twin(d)).collect();
-    let json = json!({ "tag": tag, "candidate": candidate, "power": audit, "figures": figures, "not_examined": null });
+    let json = ask.twin(|| {
+        let figures: Vec<Value> = drawn.iter().map(twin).collect();
+        json!({ "tag": tag, "candidate": candidate, "power": audit, "figures": figures, "not_examined": null })
+    });
     Ok(answered.page(Tab::Power, "power", body, json))
 }
 
-fn page(audit: &Audit, tag: &str, candidate: &str, drawn: &[&Drawn]) -> Markup {
+fn page(audit: &Audit, tag: &str, candidate: &str, drawn: &[Drawn]) -> Markup {
     html! {
         p.lead { "The power path: " (verdict(&audit.verdict)) }
         dl.sides {
@@ -101,13 +119,20 @@ fn table(section: &Section, tag: &str, candidate: &str) -> Markup {
     }
 }
 
+/// Numbers with their units unparted: a range is broken between its ends alone.
+fn kept_together(text: &str) -> String {
+    const LONGEST: usize = 16;
+    let end = |end: &str| if end.chars().count() <= LONGEST { end.replace(' ', "\u{a0}") } else { end.to_owned() };
+    text.split(" … ").map(end).collect::<Vec<_>>().join(" … ")
+}
+
 fn row(line: &Line, section: &str, number: usize, tag: &str, candidate: &str) -> Markup {
     let own = |part: &str| at(tag, &format!("/power/{section}/{number}{}#{part}", for_candidate(candidate)));
     let judged = finding(line, tag, candidate);
     // Where no working of its own is kept, the number stands in that of the finding.
     let cell = |reading: &Reading, worked: &Worked, part: &str| {
         let to = if worked.is_empty() { judged.clone().filter(|_| part != "before" && reading.low.is_some()) } else { Some(own(part)) };
-        html! { @match to.filter(|_| !reading.text.is_empty()) { Some(to) => a href=(to) { (reading.text) }, None => (reading.text) } }
+        html! { @match to.filter(|_| !reading.text.is_empty()) { Some(to) => a href=(to) { (kept_together(&reading.text)) }, None => (kept_together(&reading.text)) } }
     };
     let room = line.margin.as_ref().filter(|m| !m.unit.is_empty() && m.low.is_some());
     html! {
@@ -131,7 +156,8 @@ fn row(line: &Line, section: &str, number: usize, tag: &str, candidate: &str) ->
 /// How the numbers of one line come about.
 pub(crate) fn working(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
-    let (candidate, audit) = made(&answered, ask).map_err(Trouble::missing)?;
+    let (candidate, made) = made(desk, &answered, ask);
+    let (audit, _) = made.as_ref().as_ref().map_err(|why| Trouble::missing(why.clone()))?;
     let (name, number) = (ask.part("section"), ask.part("line"));
     let section = audit.sections.iter().find(|s| s.name == name);
     let at_line = number.parse::<usize>().ok().and_then(|n| n.checked_sub(1));
