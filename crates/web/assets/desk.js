@@ -123,5 +123,6 @@ function watch() {
 addEventListener("beforeunload", (event) => { if (isTouched() && !document.querySelector("form[data-sent]")) event.preventDefault(); });
 addEventListener("submit", (event) => event.target.setAttribute("data-sent", ""));
 addEventListener("visibilitychange", look);
+document.querySelector(".tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
 watch();
 keepLooking();

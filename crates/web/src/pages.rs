@@ -6,7 +6,6 @@ mod behaviour;
 mod boxes;
 mod breakdown;
 mod cutover;
-mod figures;
 mod files;
 mod finding;
 mod findings;
@@ -15,8 +14,9 @@ mod history;
 mod import;
 mod look;
 pub(crate) mod papers;
-mod power;
+pub(crate) mod power;
 mod proof;
+mod rating;
 mod replacement;
 mod settings;
 mod site;
@@ -55,7 +55,7 @@ pub(crate) const ROUTES: &[Route] = &[
     both("/at/{tag}/replacement", replacement::show, replacement::choose),
     shown("/at/{tag}/findings", findings::show),
     both("/at/{tag}/finding/{group}/{name}", finding::show, finding::accept),
-    shown("/at/{tag}/figures", figures::show),
+    shown("/at/{tag}/rating", rating::show),
     shown("/at/{tag}/power", power::show),
     shown("/at/{tag}/power/{section}/{line}", power::working),
     shown("/at/{tag}/box", boxes::show),

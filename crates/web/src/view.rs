@@ -69,7 +69,7 @@ pub(crate) enum Tab {
     Found,
     Replacement,
     Findings,
-    Figures,
+    Rating,
     Power,
     Box,
     Wires,
@@ -87,7 +87,7 @@ impl Tab {
         (Self::Found, "/found", "As found"),
         (Self::Replacement, "/replacement", "Replacement"),
         (Self::Findings, "/findings", "Findings"),
-        (Self::Figures, "/figures", "Figures"),
+        (Self::Rating, "/rating", "Rating and duty"),
         (Self::Power, "/power", "Power"),
         (Self::Box, "/box", "Box"),
         (Self::Wires, "/wires", "Wires"),
@@ -229,7 +229,10 @@ fn frame(page: &Page, ask: &Ask, look: &str) -> Markup {
                     }
                 }
                 p.notice #notice role="status" {}
-                main #main tabindex="-1" { (page.body) }
+                main #main tabindex="-1" {
+                    (page.body)
+                    @if let Some((tag, tab)) = &page.position { (onward(tag, *tab)) }
+                }
                 footer {
                     p { "Nothing here says that an installation complies with a code. The unit's own instructions, the local code and licensed people decide what may be built and energised. " (DEFERENCE) }
                     p.look {
@@ -247,6 +250,18 @@ fn frame(page: &Page, ask: &Ask, look: &str) -> Markup {
                     }
                 }
             }
+        }
+    }
+}
+
+/// The views before and after this one in the order of the job.
+fn onward(tag: &str, tab: Tab) -> Markup {
+    let here = Tab::ALL.iter().position(|(one, ..)| *one == tab);
+    let view = |number: Option<usize>| number.and_then(|n| Tab::ALL.get(n));
+    html! {
+        nav.onward aria-label="Order of the job" {
+            @if let Some((_, rest, name)) = view(here.and_then(|n| n.checked_sub(1))) { a href=(at(tag, rest)) { "← " (name) } }
+            @if let Some((_, rest, name)) = view(here.map(|n| n + 1)) { a.next href=(at(tag, rest)) { "Next: " (name) " →" } }
         }
     }
 }

@@ -21,7 +21,7 @@ pub(crate) fn table(tag: &str, candidate: &str, findings: &[&dossier::Finding]) 
                     tr {
                         th scope="row" { a href=(link(tag, candidate, f)) { (f.title) } span.sub { (f.name) } }
                         td data-name="Verdict" { (verdict(&f.verdict)) @if let Some(a) = &f.accepted { span.sub { "accepted by " (a.by) @if f.stays_open { ", open all the same" } } } }
-                        td data-name="Margin" { (bar(&f.margin)) span.figures { (margin_text(&f.margin)) } }
+                        td data-name="Margin" { @if f.margin.low.is_some() { (bar(&f.margin)) span.figures { (margin_text(&f.margin)) } } }
                         td data-name="At worst" { (f.severity) @if f.severity == "nuisance" { span.sub { "told, not counted" } } }
                         td data-name="Hangs on" {
                             @if f.depends_on.is_empty() { (f.reason.as_deref().unwrap_or("")) }

@@ -108,8 +108,11 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
         section.cautions { h2 { "Cautions" } dl { @for c in &p.cautions { dt { (c.hazard) } dd { (c.text) } } } }
         (assumptions(p))
     };
-    let mut json = json!(p);
-    json["currency"] = json!(answered.currency());
+    let json = ask.twin(|| {
+        let mut json = json!(p);
+        json["currency"] = json!(answered.currency());
+        json
+    });
     Ok(answered.page(Tab::Answer, "", body, json))
 }
 

@@ -12,7 +12,7 @@ use output::svg::{Options, svg};
 use serde_json::json;
 
 use super::answer::{Answered, of};
-use super::figures::choose;
+use super::rating::choose;
 use crate::ask::Ask;
 use crate::server::Desk;
 use crate::view::{Tab, Trouble, View, verdict};

@@ -37,6 +37,7 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
         }
         section { h2 { "Not examined" } ul { @for subject in &p.not_examined { li { (subject) } } } }
     };
-    let json = json!({ "tag": p.tag, "candidate": candidate.id, "findings": candidate.findings, "not_examined": p.not_examined });
+    let json =
+        ask.twin(|| json!({ "tag": p.tag, "candidate": candidate.id, "findings": candidate.findings, "not_examined": p.not_examined }));
     Ok(answered.page(Tab::Findings, "findings", body, json))
 }

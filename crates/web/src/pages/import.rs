@@ -85,7 +85,7 @@ fn preview(now: &Now, ask: &Ask, list: PositionList, wrong: Option<&str>) -> Vie
             form.stack method="post" action="/import" {
                 input type="hidden" name="list" value=(again(&list));
                 label { "Name" input name="by" required maxlength="80" autocomplete="name" value=(if ask.field("by").is_empty() { &ask.who } else { ask.field("by") }); }
-                button.main type="submit" { "Add " (usable) " positions" }
+                button.main type="submit" { "Add " (usable) @if usable == 1 { " position" } @else { " positions" } }
             }
             section { h2 { "Rows that can" } (rows(list.rows.iter().filter(|r| r.wrong.is_empty()))) }
         }

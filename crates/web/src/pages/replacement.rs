@@ -56,7 +56,9 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
             }
         }
     };
-    let json = json!({ "tag": p.tag, "currency": answered.currency(), "chosen": p.chosen, "chosen_by": p.chosen_by, "counts": counts, "candidates": p.candidates });
+    let json = ask.twin(|| {
+        json!({ "tag": p.tag, "currency": answered.currency(), "chosen": p.chosen, "chosen_by": p.chosen_by, "counts": counts, "candidates": p.candidates })
+    });
     Ok(answered.page(Tab::Replacement, "replacement", body, json))
 }
 

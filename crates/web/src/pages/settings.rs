@@ -10,7 +10,7 @@ use plant::product::Series;
 use serde_json::json;
 
 use super::answer::{Answered, of};
-use super::figures::choose;
+use super::rating::choose;
 use crate::ask::{Ask, part_of_path};
 use crate::server::Desk;
 use crate::view::{Tab, Trouble, View, at};

@@ -10,7 +10,7 @@ use packs::Problem;
 use serde_json::{Value, json};
 
 use crate::answers::Now;
-use crate::ask::Ask;
+use crate::ask::{Ask, part_of_path};
 use crate::server::Desk;
 use crate::view::{Page, Trouble, View, at, place, verdict};
 
@@ -20,6 +20,8 @@ struct Row {
     machine: String,
     old: String,
     state: State,
+    /// Place of the tightest finding among those of the first candidate.
+    tightest: Option<usize>,
 }
 
 /// How far a position is worked out.
@@ -46,14 +48,8 @@ impl Row {
         self.answer().and_then(|p| p.candidates.first())
     }
 
-    /// The finding with the lowest margin, of those that are measured in something and count. Per cent and millimetres have no
-    /// common order: what fails comes first, then what is measured in per cent.
     fn tightest(&self) -> Option<&dossier::Finding> {
-        let measured = |f: &&dossier::Finding| f.margin.low.is_some() && !f.margin.unit.is_empty() && f.severity != "nuisance";
-        self.first()?.findings.iter().filter(measured).min_by(|a, b| {
-            let rank = |f: &dossier::Finding| (low(f) >= 0.0, f.margin.unit != "%");
-            rank(a).cmp(&rank(b)).then(low(a).total_cmp(&low(b)))
-        })
+        self.first()?.findings.get(self.tightest?)
     }
 
     fn json(&self) -> Value {
@@ -69,6 +65,18 @@ impl Row {
 fn low(finding: &dossier::Finding) -> f64 {
     finding.margin.low.unwrap_or(f64::INFINITY)
 }
+
+/// The finding with the lowest margin, of those that are measured in something and count. Per cent and millimetres have no common
+/// order: what fails comes first, then what is measured in per cent.
+fn tightest(candidate: &dossier::Candidate) -> Option<usize> {
+    let measured = |f: &dossier::Finding| f.margin.low.is_some() && !f.margin.unit.is_empty() && f.severity != "nuisance";
+    let rank = |f: &dossier::Finding| (low(f) >= 0.0, f.margin.unit != "%");
+    let least = |a: &dossier::Finding, b: &dossier::Finding| rank(a).cmp(&rank(b)).then(low(a).total_cmp(&low(b)));
+    candidate.findings.iter().enumerate().filter(|(_, f)| measured(f)).min_by(|(_, a), (_, b)| least(a, b)).map(|(at, _)| at)
+}
+
+/// Rows of one page; a larger site comes in several, or on request all together.
+const ROWS: usize = 100;
 
 const SORTS: &[(&str, &str)] = &[
     ("tag", "Tag"),
@@ -92,11 +100,14 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     });
     sort(&mut rows, ask.query("sort"));
     let site = &now.folder.site;
-    let json = json!({
-        "site": site.name, "date": &*now.date, "currency": site.currency, "positions": rows.iter().map(Row::json).collect::<Vec<_>>(),
-        "all": all, "to_work_out": pending,
-        "problems": now.folder.problems.iter().map(problem_json).collect::<Vec<_>>(),
+    let json = ask.twin(|| {
+        json!({
+            "site": site.name, "date": &*now.date, "currency": site.currency, "positions": rows.iter().map(Row::json).collect::<Vec<_>>(),
+            "all": all, "to_work_out": pending,
+            "problems": now.folder.problems.iter().map(problem_json).collect::<Vec<_>>(),
+        })
     });
+    let part = Part::of(ask, rows.len());
     let body = html! {
         div.head {
             h1 { (site.name) }
@@ -110,27 +121,34 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
             button type="submit" { "Show" }
         }
         @if pending > 0 {
-            p.pending data-pending=(pending) { (pending) " of " (all) " positions are still being worked out." }
+            p.pending data-pending=(pending) { (pending) " of " (all) " positions are still being worked out. " progress max=(all) value=(all - pending) aria-label="Positions that are worked out" {} }
             noscript { p { a href=(ask.here) { "Look again" } } }
         }
         @if rows.is_empty() {
             p { @if all == 0 { "The site has no position yet. " a href="/add" { "Add one" } " or " a href="/import" { "import a list" } "." } @else { "No position fits." } }
         } @else {
-            (table(&rows, &site.currency))
+            (part.ways(ask, rows.len(), "Parts of the table"))
+            (table(&rows, &part, &site.currency))
+            (part.ways(ask, rows.len(), "Parts of the table, below it"))
         }
     };
     Ok(View::Page(Box::new(Page { status: StatusCode::OK, title: site.name.clone(), position: None, body, json, stamp: now.folder.stamp })))
 }
 
 fn rows(desk: &Desk, now: &Now) -> Vec<Row> {
-    let row = |p: &plant::position::Position| Row {
-        tag: p.tag.clone(),
-        machine: p.machine.clone(),
-        old: [p.old_series.as_deref(), p.old_code.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" "),
-        state: match now.hindered(p) {
+    let row = |p: &plant::position::Position| {
+        let state = match now.hindered(p) {
             Some(problem) => State::Hindered(problem.clone()),
             None => desk.answers.ready(now, p).map_or(State::Pending, State::Answer),
-        },
+        };
+        let first = if let State::Answer(answer) = &state { answer.candidates.first() } else { None };
+        Row {
+            tag: p.tag.clone(),
+            machine: p.machine.clone(),
+            old: [p.old_series.as_deref(), p.old_code.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" "),
+            tightest: first.and_then(tightest),
+            state,
+        }
     };
     now.folder.positions.iter().map(row).collect()
 }
@@ -165,14 +183,56 @@ fn sort(rows: &mut [Row], by: &str) {
     rows.sort_by(|a, b| order(a, b));
 }
 
-fn table(rows: &[Row], currency: &str) -> Markup {
+/// The rows of a long table that are shown.
+struct Part {
+    /// Which part, from 0; `None` when all are shown.
+    number: Option<usize>,
+    shown: std::ops::Range<usize>,
+}
+
+impl Part {
+    fn of(ask: &Ask, rows: usize) -> Self {
+        if rows <= ROWS || ask.query("rows") == "all" {
+            return Self { number: None, shown: 0..rows };
+        }
+        let last = (rows - 1) / ROWS;
+        let number = ask.query("part").parse::<usize>().ok().and_then(|n| n.checked_sub(1)).unwrap_or(0).min(last);
+        Self { number: Some(number), shown: number * ROWS..((number + 1) * ROWS).min(rows) }
+    }
+
+    /// The ways to the other parts, with search, filter and order as they are.
+    fn ways(&self, ask: &Ask, rows: usize, label: &str) -> Markup {
+        let to = |key: &str, value: &str| {
+            let kept = ["q", "verdict", "sort"].into_iter().filter(|k| !ask.query(k).is_empty()).map(|k| (k, ask.query(k)));
+            let all: Vec<String> = kept.chain([(key, value)]).map(|(k, v)| format!("{k}={}", part_of_path(v))).collect();
+            format!("/?{}", all.join("&"))
+        };
+        html! {
+            @if rows > ROWS {
+                nav.parts aria-label=(label) {
+                    span { (self.shown.start + 1) " to " (self.shown.end) " of " (rows) }
+                    @if let Some(number) = self.number {
+                        @for part in 0..rows.div_ceil(ROWS) {
+                            a href=(to("part", &(part + 1).to_string())) aria-current=[(part == number).then_some("true")] aria-label={ "Part " (part + 1) } { (part + 1) }
+                        }
+                        a href=(to("rows", "all")) { "All on one page, to print" }
+                    } @else {
+                        a href=(to("part", "1")) { "In parts" }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn table(rows: &[Row], part: &Part, currency: &str) -> Markup {
     let sum: f64 = rows.iter().filter_map(|r| r.first()).map(|c| c.cost).sum();
     let unpriced: usize = rows.iter().filter_map(|r| r.first()).map(|c| c.unpriced).sum();
     html! {
         table.cards {
             thead { tr { th { "Position" } th { "Verdict" } th { "Tightest margin" } th { "Open questions" } th { "Replacement" } th.number { "Installed" } } }
             tbody {
-                @for row in rows {
+                @for row in rows.get(part.shown.clone()).unwrap_or_default() {
                     tr {
                         th scope="row" { a href=(at(&row.tag, "")) { (row.tag) } span.sub { (row.machine) } }
                         td data-name="Verdict" {

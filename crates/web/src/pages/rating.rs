@@ -1,5 +1,7 @@
-//! Figures of a candidate: current against capability, torque over speed, voltage along the cable, harmonics against limits. Each says
-//! in words what it shows, and has its numbers as a table.
+//! Rating and duty: the current that the load asks for against what the unit gives, torque over speed, and the findings that judge them.
+//! Each figure says in words what it shows, and has its numbers as a table; the power path takes its figures from here too.
+
+use std::collections::BTreeMap;
 
 use dossier::chart::Chart;
 use job::charts::{Drawn, charts};
@@ -7,27 +9,56 @@ use maud::{Markup, html};
 use plant::quantity::digits;
 use serde_json::{Value, json};
 
-use super::answer::{Answered, of};
+use super::answer::{Answered, inputs, of};
 use crate::ask::{Ask, part_of_path};
 use crate::figures::chart::picture;
+use crate::figures::margins;
 use crate::server::Desk;
 use crate::view::{Tab, Trouble, View, at};
+
+/// Sections: title, the finding whose figure stands in it, and the groups of findings that belong to it.
+const SECTIONS: &[(&str, &str, &[&str])] =
+    &[("Current and overload", "rating/overload-short", &["rating"]), ("Torque and speed", "speed/top-speed-short", &["speed", "motor"])];
 
 pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
     let p = &*answered.position;
     let Some(candidate) = answered.candidate(ask) else {
-        let body = html! { (answered.head()) p { "There is no candidate to draw." } };
-        return Ok(answered.page(Tab::Figures, "figures", body, json!({ "tag": p.tag, "candidate": null, "figures": [] })));
+        let body = html! { (answered.head()) p { "There is no candidate to hold against the duty." } };
+        let json = json!({ "tag": p.tag, "candidate": null, "figures": [], "findings": [], "facts": [] });
+        return Ok(answered.page(Tab::Rating, "rating and duty", body, json));
     };
-    let drawn = charts(answered.now.input(), &p.tag, &candidate.id).unwrap_or_default();
+    let drawn: Vec<Drawn> = charts(answered.now.input(), &p.tag, &candidate.id).unwrap_or_default();
+    let drawn: Vec<&Drawn> = drawn.iter().filter(|d| SECTIONS.iter().any(|(_, finding, _)| *finding == d.finding)).collect();
+    let judging = |groups: &[&str]| -> Vec<&dossier::Finding> {
+        candidate.findings.iter().filter(|f| f.name.split('/').next().is_some_and(|group| groups.contains(&group))).collect()
+    };
+    let all: Vec<&dossier::Finding> = SECTIONS.iter().flat_map(|(_, _, groups)| judging(groups)).collect();
+    // Facts of several findings stand here once, as the first of them took them.
+    let facts: BTreeMap<&str, &dossier::Input> = all.iter().rev().flat_map(|f| &f.inputs).map(|i| (i.fact.as_str(), i)).collect();
+    let facts: Vec<dossier::Input> = facts.into_values().cloned().collect();
     let body = html! {
         (answered.head())
-        (choose(&answered, "/figures", &candidate.id))
-        @for one in &drawn { section.chart { h2 { (one.title) } (told(&p.tag, &candidate.id, one)) } }
+        (choose(&answered, "/rating", &candidate.id))
+        @for (title, finding, groups) in SECTIONS {
+            section.chart {
+                h2 { (title) }
+                @for one in drawn.iter().filter(|d| d.finding == *finding) { h3 { (one.title) } (told(&p.tag, &candidate.id, one)) }
+                (margins::table(&p.tag, &candidate.id, &judging(groups)))
+            }
+        }
+        section {
+            h2 { "The duty, as the findings took it" }
+            p.help { "Each fact where what is open turns out so that a margin is lowest; its line in the file is one step away." }
+            (inputs(&p.tag, &facts))
+        }
+        p { "Figures of the supply and of the motor cable stand with " a href=(at(&p.tag, &format!("/power?candidate={}", part_of_path(&candidate.id)))) { "the power path" } "." }
     };
-    let figures: Vec<Value> = drawn.iter().map(twin).collect();
-    Ok(answered.page(Tab::Figures, "figures", body, json!({ "tag": p.tag, "candidate": candidate.id, "figures": figures })))
+    let json = ask.twin(|| {
+        let figures: Vec<Value> = drawn.iter().map(|d| twin(d)).collect();
+        json!({ "tag": p.tag, "candidate": candidate.id, "figures": figures, "findings": all, "facts": facts })
+    });
+    Ok(answered.page(Tab::Rating, "rating and duty", body, json))
 }
 
 /// The same for scripts.
