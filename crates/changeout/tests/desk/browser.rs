@@ -203,8 +203,16 @@ impl Browser {
 
     /// The page as a picture (PNG), below the folder that `CHANGEOUT_PICTURES` names, where one is named.
     pub(crate) fn picture(&self, name: &str) {
+        let size = self.run("return [innerWidth, document.documentElement.scrollHeight]");
+        // No page needs more than that to be looked at.
+        self.cut_out(name, [0.0, 0.0, size[0].as_f64().unwrap_or(1280.0), size[1].as_f64().unwrap_or(900.0).min(12_000.0)]);
+    }
+
+    /// A part of the page as a picture: left, top, width and height.
+    pub(crate) fn cut_out(&self, name: &str, [x, y, width, height]: [f64; 4]) {
         let Some(folder) = std::env::var_os("CHANGEOUT_PICTURES").map(PathBuf::from) else { return };
-        let whole = json!({ "cmd": "Page.captureScreenshot", "params": { "captureBeyondViewport": true } });
+        let clip = json!({ "x": x, "y": y, "width": width, "height": height, "scale": 1 });
+        let whole = json!({ "cmd": "Page.captureScreenshot", "params": { "captureBeyondViewport": true, "clip": clip } });
         let taken = self.command("POST", "/goog/cdp/execute", &whole);
         std::fs::create_dir_all(&folder).unwrap();
         std::fs::write(folder.join(format!("{name}.png")), base64(taken["data"].as_str().unwrap_or_default())).unwrap();

@@ -1,6 +1,9 @@
 //! Who may ask, and what becomes of those who may not; hostile texts, paths, sizes.
 
-use super::open::Open;
+use std::path::Path;
+
+use super::open::{Open, copy};
+use super::shown::PATHS;
 
 #[test]
 fn other_hosts_and_other_sites_are_turned_away() {
@@ -87,6 +90,48 @@ fn hostile_text_stands_as_text() {
     }
     let asked = desk.get("/?q=%22%3E%3Cimg%20src%3Dx%3E");
     assert!(asked.status == 200 && !asked.body.contains("<img src=x"));
+}
+
+#[test]
+fn hostile_text_in_any_file_stands_as_text_on_every_page() {
+    const EVIL: &str = "<img src=x onerror=1>&'";
+    let folder = tempfile::TempDir::new().unwrap();
+    copy(&Path::new(env!("CARGO_MANIFEST_DIR")).join("demo"), folder.path());
+    // Names of boxes, supplies, machines, makers, wires, settings and remarks, wherever they stand.
+    let names = [
+        "elevator head panel",
+        "mill floor",
+        "Bucket elevator",
+        "Quellmoor",
+        "momentary buttons",
+        "M. Truscott",
+        "R. Kestle",
+        "start button",
+    ];
+    let mut files = vec![folder.path().to_path_buf()];
+    let mut put = 0;
+    while let Some(path) = files.pop() {
+        if path.is_dir() {
+            files.extend(std::fs::read_dir(path).unwrap().map(|e| e.unwrap().path()));
+        } else if let Ok(mut text) = std::fs::read_to_string(&path) {
+            for name in names.iter().filter(|name| text.contains(**name)).collect::<Vec<_>>() {
+                put += 1;
+                text = text.replace(name, &format!("{name} {EVIL}"));
+            }
+            std::fs::write(path, text).unwrap();
+        }
+    }
+    assert!(put >= 20, "{put}");
+    let desk = Open::of(folder);
+    assert_eq!(desk.get("/site.json").json()["problems"].as_array().unwrap().iter().filter(|p| p["severity"] == "error").count(), 0);
+    let mut shown = 0;
+    for path in PATHS.iter().copied().chain(["/at/BE-101/box/drawing", "/at/BE-101/cutover/drawing"]) {
+        let page = desk.get(path);
+        assert_eq!(page.status, 200, "{path}: {}", page.body);
+        assert!(!page.body.contains("<img src=x"), "{path}: {}", page.body);
+        shown += usize::from(page.body.contains("&lt;img src=x"));
+    }
+    assert!(shown > PATHS.len() / 2, "{shown} pages show it");
 }
 
 #[test]

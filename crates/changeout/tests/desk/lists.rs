@@ -35,6 +35,23 @@ fn a_list_is_shown_whole_before_anything_is_written() {
 }
 
 #[test]
+fn a_long_table_comes_in_parts_that_keep_search_and_order() {
+    let desk = Open::demo();
+    let list: String = (0..120).map(|i| format!("P-{i:03},Spare {i}\n")).collect();
+    let added = desk.send("/import.json", &[("list", &format!("tag,machine\n{list}")), BY]);
+    assert_eq!(added.json()["added"].as_array().unwrap().len(), 120, "{}", added.body);
+    let rows = |path: &str| desk.get(path).body.matches("<th scope=\"row\"><a href=\"/at/").count();
+    assert_eq!((rows("/"), rows("/?part=2"), rows("/?part=99"), rows("/?rows=all")), (100, 28, 28, 128));
+    // What is searched for stays so in every part, and few rows need no parts.
+    let found = desk.get("/?q=spare&sort=tag").body;
+    assert!(found.contains("1 to 100 of 120") && found.contains("href=\"/?q=spare&amp;sort=tag&amp;part=2\""), "{found}");
+    assert!(desk.get("/?q=spare&sort=tag&part=2").body.contains("P-119"));
+    assert!(!desk.get("/?q=spare+11").body.contains("nav class=\"parts\""));
+    // Scripts get all at once.
+    assert_eq!(desk.get("/site.json").json()["positions"].as_array().unwrap().len(), 128);
+}
+
+#[test]
 fn a_workbook_is_read_and_what_is_none_is_refused() {
     let desk = Open::demo();
     // The tables of the papers are a workbook, though not a list of positions.

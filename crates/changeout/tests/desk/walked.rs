@@ -7,21 +7,30 @@ use super::open::Open;
 /// Every kind of page, with pictures' names.
 const PAGES: &[(&str, &str)] = &[
     ("site", "/"),
-    ("site-filtered", "/?q=mill&verdict=holds&sort=cost"),
+    ("site-filtered", "/?q=mill&verdict=depends&sort=cost"),
     ("answer", "/at/BD-808"),
     ("answer-holds", "/at/BE-101"),
     ("found", "/at/AF-204/found"),
     ("found-duty", "/at/MX-603/found"),
+    ("found-known", "/at/BE-101/found"),
+    ("found-hoist", "/at/BH-301/found"),
     ("replacement", "/at/AF-204/replacement"),
     ("findings", "/at/BD-808/findings"),
+    ("replacement-hoist", "/at/BH-301/replacement"),
+    ("findings-hoist", "/at/BH-301/findings"),
     ("finding", "/at/AF-204/finding/speed/top-speed-short"),
+    ("finding-holds", "/at/BE-101/finding/rating/overload-short"),
+    ("answer-hoist", "/at/BH-301"),
     ("try", "/at/AF-204/try?fact=speed.highest&value=60+Hz"),
     ("box", "/at/BE-101/box"),
-    ("figures", "/at/BE-101/figures"),
-    ("figures-open", "/at/ML-701/figures"),
+    ("box-hoist", "/at/BH-301/box"),
+    ("rating", "/at/BE-101/rating"),
+    ("rating-hoist", "/at/BH-301/rating"),
+    ("rating-open", "/at/ML-701/rating"),
     ("power", "/at/BE-101/power"),
     ("power-spectrum", "/at/AF-204/power"),
     ("power-open", "/at/BD-808/power"),
+    ("power-hoist", "/at/BH-301/power"),
     ("power-working", "/at/BE-101/power/harmonics/4"),
     ("wires", "/at/BE-101/wires"),
     ("wires-many-parts", "/at/AF-204/wires"),
@@ -32,9 +41,11 @@ const PAGES: &[(&str, &str)] = &[
     ("cutover", "/at/BE-101/cutover"),
     ("cutover-open", "/at/BD-808/cutover"),
     ("papers", "/at/BE-101/papers"),
+    ("cutover-late", "/at/BE-101/cutover?now=03:30"),
     ("words", "/at/SF-512/words"),
     ("words-none", "/at/BE-101/words"),
     ("behaviour", "/at/BE-101/behaviour"),
+    ("behaviour-hoist", "/at/BH-301/behaviour"),
     ("behaviour-open", "/at/BD-808/behaviour"),
     ("history", "/history"),
     ("history-of", "/at/BE-101/history"),
@@ -76,28 +87,184 @@ fn browser_every_page_passes_axe_core_fits_360_px_and_raises_no_complaint() {
         for (look, width, rules) in [("", 1280, EVERY_RULE), ("dark", 360, OF_THE_LOOK), ("large", 360, OF_THE_LOOK)] {
             browser.size(width, 900);
             browser.go(&url(&desk, path));
-            browser.run(&format!("document.documentElement.className = '{look}'"));
-            settled(&browser);
-            let beyond = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
-            if beyond != 0 {
-                let widest = browser.run(
-                    "const w = document.documentElement.clientWidth; return [...document.querySelectorAll('main *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 3).map(e => e.outerHTML.slice(0, 160)).join('\\n')",
-                );
-                wrong.push(format!("{name} {look} {width} px: {beyond} px stick out: {widest}"));
-            }
-            browser.run(&axe);
-            let found = browser.run_later(&format!(
-                "const done = arguments[arguments.length - 1]; axe.run(document, {{ runOnly: {rules} }}).then(r => done(r.violations.map(v => v.id + ': ' + v.help + ' ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 200)).join(' ')).join('\\n')))"
-            ));
-            if found != "" {
-                wrong.push(format!("{name} {look} {width} px: {}", found.as_str().unwrap_or("axe-core did not answer")));
-            }
-            browser.picture(&format!("{name}-{width}{}{look}", if look.is_empty() { "" } else { "-" }));
+            looked_at(&browser, &axe, &format!("{name}-{width}"), look, rules, &mut wrong);
         }
         // A page that is not there is told by the browser too.
         wrong.extend(browser.complaints().into_iter().filter(|c| *name != "trouble" || !c.contains("404")).map(|c| format!("{name}: {c}")));
     }
+    // A wall of a screen, and dark at the desk.
+    for (name, path) in PAGES.iter().filter(|(name, _)| ["site", "answer", "power", "wires", "found"].contains(name)) {
+        for (look, width) in [("", 3840), ("dark", 1280)] {
+            browser.size(width, 900);
+            browser.go(&url(&desk, path));
+            looked_at(&browser, &axe, &format!("{name}-{width}"), look, OF_THE_LOOK, &mut wrong);
+        }
+    }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Holds the page that is shown against axe-core in one look, looks whether something sticks out at its side, and takes a picture.
+fn looked_at(browser: &Browser, axe: &str, name: &str, look: &str, rules: &str, wrong: &mut Vec<String>) {
+    settled(browser);
+    browser.run(&format!("document.documentElement.className = '{look}'"));
+    let beyond = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+    if beyond != 0 {
+        let widest = browser.run(
+            "const w = document.documentElement.clientWidth; return [...document.querySelectorAll('main *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 3).map(e => e.outerHTML.slice(0, 160)).join('\\n')",
+        );
+        wrong.push(format!("{name} {look}: {beyond} px stick out: {widest}"));
+    }
+    browser.run(axe);
+    let found = browser.run_later(&format!(
+        "const done = arguments[arguments.length - 1]; axe.run(document, {{ runOnly: {rules} }}).then(r => done(r.violations.map(v => v.id + ': ' + v.help + ' ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 200)).join(' ')).join('\\n')))"
+    ));
+    if found != "" {
+        wrong.push(format!("{name} {look}: {}", found.as_str().unwrap_or("axe-core did not answer")));
+    }
+    browser.picture(&format!("{name}{}{look}", if look.is_empty() { "" } else { "-" }));
+}
+
+#[test]
+#[ignore = "needs a browser and axe-core: cargo xtask test"]
+fn browser_what_forms_are_answered_with_passes_axe_core_too() {
+    let axe = std::fs::read_to_string(std::env::var_os("CHANGEOUT_AXE").expect("CHANGEOUT_AXE names axe.min.js")).unwrap();
+    let desk = Open::demo();
+    let browser = Browser::start();
+    let mut wrong = Vec::new();
+    // A form is sent as it stands, whatever the browser would ask for first.
+    let send = |form: &str, fields: &[(&str, &str)]| {
+        let put: String = fields.iter().map(|(name, value)| format!("f.querySelector(\"[name='{name}']\").value = {value:?};")).collect();
+        browser.run(&format!(
+            "const f = document.querySelector({form:?}); f.noValidate = true; {put} f.requestSubmit(f.querySelector('button[type=submit]'))"
+        ));
+    };
+    for (name, path, form, fields, then) in [
+        ("found-wrong", "/at/AF-204/found", "form[data-check]", &[("v:speed.highest", "60 A"), ("by", " ")][..], ".wrong"),
+        ("breakdown-wrong", "/breakdown", "form.breakdown", &[("tag", "BE-101"), ("motor.power", "75 pferde")], ".wrong"),
+        ("add-wrong", "/add", "main form", &[("tag", "a b")], "main"),
+        ("import-none", "/import", "main form", &[], ".wrong"),
+        (
+            "import-preview",
+            "/import",
+            "main form",
+            &[("pasted", "tag,machine,motor.power [hp],colour\nP-1,Pump,40,blue\nP-2,Fan,40 hq,\nbe-101,Twice,5,\n")],
+            "form [name=list]",
+        ),
+        ("cutover-wrong", "/at/BE-101/cutover", "main form[method=post]", &[("by", " ")], ".wrong"),
+        (
+            "accept-wrong",
+            "/at/AF-204/finding/speed/top-speed-short",
+            "main form[method=post]",
+            &[("by", "M. Truscott"), ("reason", " ")],
+            "main",
+        ),
+        (
+            "accepted",
+            "/at/AF-204/finding/speed/top-speed-short",
+            "main form[method=post]",
+            &[("by", "M. Truscott"), ("reason", "The damper is set to it.")],
+            "main",
+        ),
+    ] {
+        browser.size(1280, 900);
+        browser.go(&url(&desk, path));
+        settled(&browser);
+        browser.run("document.documentElement.dataset.before = 'yes'");
+        send(form, fields);
+        browser.until(&format!("!document.documentElement.dataset.before && document.querySelector({then:?})"));
+        looked_at(&browser, &axe, &format!("{name}-1280"), "", EVERY_RULE, &mut wrong);
+        browser.size(360, 900);
+        looked_at(&browser, &axe, &format!("{name}-360"), "dark", OF_THE_LOOK, &mut wrong);
+    }
+    // A clash: somebody else was faster.
+    browser.size(1280, 900);
+    browser.go(&url(&desk, "/at/BE-101/found"));
+    settled(&browser);
+    desk.send("/at/BE-101/found", &[("by", "R. Kestle"), ("v:load.current", "51 A"), ("w:load.current", "50.2 A")]);
+    send("form[data-check]", &[("v:load.current", "49 A"), ("by", "M. Truscott")]);
+    browser.until("document.querySelector('[id=\"load.current\"] .wrong')");
+    looked_at(&browser, &axe, "clash-1280", "", EVERY_RULE, &mut wrong);
+    browser.size(360, 900);
+    looked_at(&browser, &axe, "clash-360", "large", OF_THE_LOOK, &mut wrong);
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// The pictures of the README, cut out at what they show.
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_pictures_of_the_readme() {
+    let desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(1180, 900);
+    for (name, path, from, height) in [
+        ("readme-site", "/", "body", 760.0),
+        ("readme-rating", "/at/BE-101/rating", "body", 930.0),
+        ("readme-wires", "/at/AF-204/wires", "main figure.wiring", 640.0),
+        ("readme-power", "/at/AF-204/power", "figure.plot", 560.0),
+    ] {
+        browser.go(&url(&desk, path));
+        settled(&browser);
+        // A picture beyond the window has no scroll bar, so that lines would break otherwise than they are measured here.
+        browser.run("document.documentElement.style.overflow = 'hidden'");
+        let top = browser.run(&format!("return document.querySelector('{from}').getBoundingClientRect().top + scrollY - 8"));
+        let top = top.as_f64().unwrap_or(0.0).max(0.0);
+        browser.cut_out(name, [0.0, top, 1180.0, height]);
+        assert!(browser.complaints().is_empty());
+    }
+}
+
+/// Presses a key until the element of that selector has the focus.
+fn tab_to(browser: &Browser, selector: &str) {
+    for _ in 0..400 {
+        if browser.run(&format!("return document.activeElement.matches({selector:?})")) == true {
+            return;
+        }
+        browser.keys(TAB);
+    }
+    panic!("the keyboard does not reach {selector} at {}", browser.url());
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_the_job_is_done_with_the_keyboard_alone() {
+    let desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(1280, 900);
+    browser.go(&url(&desk, "/"));
+    settled(&browser);
+    // To the position, to its survey, a reading with its origin, saved.
+    tab_to(&browser, "main a[href='/at/AF-204']");
+    browser.keys(ENTER);
+    browser.until("location.pathname === '/at/AF-204' && document.querySelector('nav.tabs')");
+    tab_to(&browser, "nav.tabs a[href='/at/AF-204/found']");
+    browser.keys(ENTER);
+    browser.until("location.pathname === '/at/AF-204/found' && document.querySelector('form[data-check]')");
+    tab_to(&browser, "[name='by']");
+    browser.keys("M. Truscott");
+    tab_to(&browser, "[name='v:speed.highest']");
+    browser.keys("60 Hz");
+    browser.keys(ENTER);
+    browser.until("location.search.includes('written=1')");
+    assert!(desk.text("positions/AF-204.toml").contains("highest = { value = \"60 Hz\""));
+    // To a finding, unfold nothing, accept it by name and reason.
+    tab_to(&browser, "nav.tabs a[href='/at/AF-204/findings']");
+    browser.keys(ENTER);
+    browser.until("location.pathname === '/at/AF-204/findings' && document.querySelector('main table')");
+    tab_to(&browser, "main table a[href*='/finding/']");
+    browser.keys(ENTER);
+    browser.until("location.pathname.includes('/finding/') && document.querySelector('main form[method=post]')");
+    tab_to(&browser, "textarea[name=reason]");
+    browser.keys("Looked at on site.");
+    browser.keys(TAB);
+    browser.keys(ENTER);
+    browser.until("document.body.innerText.includes('Accepted by M. Truscott')");
+    // A slider is dragged by its arrows.
+    browser.go(&url(&desk, "/at/BD-808/try?fact=load.current"));
+    settled(&browser);
+    tab_to(&browser, "input[type=range]");
+    browser.keys("\u{e014}\u{e014}");
+    browser.until("document.querySelector('.outcome')");
+    assert_eq!(browser.complaints(), [""; 0]);
 }
 
 #[test]
@@ -261,7 +428,7 @@ fn browser_a_tried_reading_shows_at_once_what_it_settles_and_pages_print() {
         "/at/BE-101",
         "/at/BE-101/box",
         "/at/AF-204/found",
-        "/at/BE-101/figures",
+        "/at/BE-101/rating",
         "/at/AF-204/settings",
         "/at/BE-101/cutover",
         "/at/BE-101/papers",
