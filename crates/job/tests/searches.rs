@@ -70,11 +70,11 @@ fn same_after_edits(site: &Site, packs: &[Series], mut position: Position, edits
 
 #[test]
 fn kept_searches_change_no_answer_of_random_positions() {
-    for seed in 1..=25u64 {
+    for seed in 1..=8u64 {
         let mut random = Random(seed.wrapping_mul(0xD1B5_4A32_D192_ED03) | 1);
         let packs = [series(&mut random), Series { id: "another".into(), ..series(&mut random) }];
         let position = position(&mut random);
-        same_after_edits(&Site::default(), &packs, position, 12, &mut random);
+        same_after_edits(&Site::default(), &packs, position, 8, &mut random);
     }
 }
 
@@ -84,6 +84,6 @@ fn kept_searches_change_no_answer_of_the_demo() {
     let mut random = Random(0x5DEE_CE66_D1CE_4E5B);
     for tag in ["BD-808", "BH-301", "BE-101"] {
         let position = demo.positions.iter().find(|p| p.tag == tag).unwrap().clone();
-        same_after_edits(&demo.site, &demo.packs, position, 8, &mut random);
+        same_after_edits(&demo.site, &demo.packs, position, 6, &mut random);
     }
 }
