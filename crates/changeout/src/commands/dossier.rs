@@ -56,6 +56,8 @@ struct Made {
     changed: Vec<String>,
 }
 
+/// Positions that are made at the same time, at most: each takes about 300 MiB, and is made by several workers itself.
+const AT_ONCE: usize = 4;
 /// Folder of the copies of the site's files that the papers link to.
 const INPUTS: &str = "inputs";
 
@@ -72,15 +74,17 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     let tags: Vec<&str> =
         positions.iter().map(|p| p.tag.as_str()).filter(|tag| options.position.as_deref().is_none_or(|only| only == *tag)).collect();
     let bar = progress(tags.len() as u64);
-    let made: Vec<Made> = tags
-        .par_iter()
-        .filter_map(|tag| {
-            bar.set_message((*tag).to_owned());
-            let made = job::papers::binder(input, tag).map(|binder| one(binder, &loaded, size, &folder));
-            bar.inc(1);
-            made
-        })
-        .collect::<Result<_, Failure>>()?;
+    let one_of = |tag: &&str| {
+        bar.set_message((*tag).to_owned());
+        let made = job::papers::binder(input, tag).map(|binder| one(binder, &loaded, size, &folder));
+        bar.inc(1);
+        made
+    };
+    let mut made: Vec<Made> = Vec::with_capacity(tags.len());
+    // Whoever waits for a part of one position would begin another, and all of them would be in memory at once.
+    for some in tags.chunks(rayon::current_num_threads().clamp(1, AT_ONCE)) {
+        made.extend(some.par_iter().filter_map(one_of).collect::<Result<Vec<_>, Failure>>()?);
+    }
     bar.finish_and_clear();
     told(&made, &loaded, &folder, common)?;
     let settled = made.iter().all(|m| m.binder.verdict == "holds");
