@@ -131,7 +131,9 @@ def main():
             if off.size and off.max() > worst:
                 worst, where = float(off.max()), (name, at)
     print(f"{len(answers)} positions x {len(candidates)} candidates, {len(named)} checks; {compared} margins compared, worst {worst:.1e}")
-    print(f"CHECKS_PER_SECOND {len(answers) * len(candidates) * len(data['checks']) / seconds:.0f}")
+    if named != set(data["timed"]):
+        sys.exit(f"both sides time other checks: {sorted(named ^ set(data['timed']))}")
+    print(f"CHECKS_PER_SECOND {sum(len(answer) for answer in answers) * len(candidates) / seconds:.0f}")
     if worst > CLOSE or compared < 100_000:
         sys.exit(f"the second opinion differs at {where}")
 

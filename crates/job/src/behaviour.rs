@@ -14,13 +14,12 @@ use plant::position::Position;
 use plant::product::Series;
 use transfer::behaviour::answer::{Answer, Found, Ruled};
 use transfer::behaviour::case::{Case, Completion};
-use transfer::behaviour::compare::{Danger, comes_again, compare};
-use transfer::behaviour::event::{Event, Inputs};
+use transfer::behaviour::compare::{Danger, comes_again, compare, replay};
+use transfer::behaviour::event::Event;
 use transfer::behaviour::explore::TooMany;
 use transfer::behaviour::explored::Explored;
-use transfer::behaviour::machine::State;
 use transfer::behaviour::output::Output;
-use transfer::behaviour::plan::{Plan, on_the_way, plan};
+use transfer::behaviour::plan::{Plan, plan};
 use transfer::behaviour::remedy::{Act, Remedy, candidates, with};
 use transfer::behaviour::rules::judge;
 use transfer::behaviour::text::{Dips, motion, sequence, side};
@@ -85,9 +84,6 @@ pub fn behaviour(position: &Position, old_series: Option<&Series>, new_series: &
     let remedies = candidates(&case, &new_series.habits);
     let worked = worked(&case, classes, &remedies).map_err(many)?;
     let Worked { first, tried } = &*worked;
-    if case.completions.len() > TRIED {
-        told.remarks.push("too much is open for remedies to be tried on every way to a difference: they were tried on the shortest one; read what decides first".to_owned());
-    }
     let acts: Vec<Act> = tried.taken.iter().filter_map(|t| remedies.get(*t)).map(|r| r.act).collect();
     let done = with(&case, &acts);
     told.states = first.states;
@@ -161,9 +157,7 @@ fn worked(case: &Case, dips: u8, remedies: &[Remedy]) -> Result<Arc<Worked>, Too
     }
     let mut explored = Explored::new(dips);
     let first = explored.answer(case)?;
-    // With many completions every trial costs them all.
-    let tried =
-        if case.completions.len() <= TRIED { plan(&mut explored, case, &first, remedies)? } else { on_the_way(case, &first, remedies) };
+    let tried = plan(&mut explored, case, &first, remedies)?;
     let worked = Arc::new(Worked { first, tried });
     let mut kept = kept();
     if kept.len() >= KEPT {
@@ -172,9 +166,6 @@ fn worked(case: &Case, dips: u8, remedies: &[Remedy]) -> Result<Arc<Worked>, Too
     kept.push(((case.clone(), dips, remedies.to_vec()), Arc::clone(&worked)));
     Ok(worked)
 }
-
-/// Most completions with which remedies are tried.
-const TRIED: usize = 8;
 
 fn named(remedies: &[Remedy], places: &[usize]) -> Vec<String> {
     places.iter().filter_map(|at| remedies.get(*at)).map(|r| r.what.clone()).collect()
@@ -196,25 +187,15 @@ fn difference(case: &Case, found: &Found, dips: &Dips) -> Difference {
     }
 }
 
-/// What is seen of both after each event.
-fn seen(completion: &Completion, events: &[Event]) -> impl Iterator<Item = [Output; 2]> {
-    let machines = completion.machines;
-    let (mut states, mut inputs) = ([State::default(); 2], Inputs::at_rest());
-    events.iter().map(move |event| {
-        states = [0, 1].map(|side: usize| machines[side].step(states[side], inputs, *event));
-        inputs = event.then(inputs);
-        [0, 1].map(|side: usize| machines[side].output(&states[side], inputs))
-    })
-}
-
 /// What is seen of both after the last event.
 fn ends(completion: &Completion, events: &[Event]) -> [Output; 2] {
-    seen(completion, events).last().unwrap_or_default()
+    replay(&completion.machines, events).pop().unwrap_or_default()
 }
 
 /// What both did after each event.
 fn course(completion: &Completion, events: &[Event]) -> Vec<Moment> {
-    seen(completion, events).map(|[old, new]| Moment { old: motion(&old), new: motion(&new) }).collect()
+    let seen = replay(&completion.machines, events);
+    seen.iter().skip(1).map(|[old, new]| Moment { old: motion(old), new: motion(new) }).collect()
 }
 
 fn rule(case: &Case, ruled: &Ruled, dips: &Dips) -> Rule {

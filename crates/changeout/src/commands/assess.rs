@@ -87,6 +87,14 @@ pub(crate) fn progress(positions: u64) -> ProgressBar {
     bar
 }
 
+/// Tells a person at a terminal that one long piece of work goes on, until it is cleared.
+pub(super) fn busy(what: &'static str) -> ProgressBar {
+    let target = if io::stderr().is_terminal() { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
+    let bar = ProgressBar::with_draw_target(None, target).with_style(ProgressStyle::default_spinner()).with_message(what);
+    bar.enable_steady_tick(Duration::from_millis(200));
+    bar
+}
+
 /// Prints a dossier and tells how it came out.
 pub(crate) fn print(dossier: &Dossier, loaded: &Loaded, working: bool, common: &Common) -> Result<End, Failure> {
     let mut out = say::out();

@@ -8,6 +8,7 @@ use dossier::behaviour::{Behaviour, Difference, Rule};
 use job::assess::old_series;
 use serde_json::json;
 
+use super::assess::busy;
 use super::words::{Which, candidate, with_position};
 use crate::problems::Failure;
 use crate::{Common, End, disk, say, show};
@@ -31,7 +32,10 @@ pub(crate) struct Options {
 pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     with_position(&options.which, common, |input, loaded, position| {
         let new = candidate(&options.which, loaded, common)?;
-        let answer = job::behaviour::behaviour(position, old_series(input, position), new).map_err(Failure::Usage)?;
+        let bar = busy("every state of both units, without and with remedies");
+        let answer = job::behaviour::behaviour(position, old_series(input, position), new).map_err(Failure::Usage);
+        bar.finish_and_clear();
+        let answer = answer?;
         if let Some(file) = &options.model {
             let model = job::behaviour::model(position, old_series(input, position), new).map_err(Failure::Usage)?;
             let lacks = || Failure::Usage(format!("{}: too little is known of the wiring for a model", position.tag));

@@ -122,7 +122,10 @@ pub(super) fn series_of<'l>(id: &str, loaded: &'l Loaded) -> Result<&'l Series, 
 pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     with_position(&options.which, common, |input, loaded, position| {
         let new = candidate(&options.which, loaded, common)?;
-        let answer = words(position, old_series(input, position), new, &options.rules()).map_err(Failure::Usage)?;
+        let bar = assess::busy("every value and every pattern on both simulated drives");
+        let answer = words(position, old_series(input, position), new, &options.rules()).map_err(Failure::Usage);
+        bar.finish_and_clear();
+        let answer = answer?;
         told(options, answer, &loaded.site.name, input.date, common)
     })
 }

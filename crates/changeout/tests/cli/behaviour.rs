@@ -28,6 +28,26 @@ fn a_seal_that_stays_closed_down_the_ramp_is_found_at_the_elevator() {
 }
 
 #[test]
+fn remedies_are_put_to_every_completion_at_the_hoist() {
+    let site = Site::demo_with(&["BH-301"]);
+    let told = answer(&site, "BH-301", "wendle");
+    // Five habits of two words each: 32 completions.
+    assert_eq!(list(&told, "open").len(), 5, "{told:#}");
+    let rules = list(&told, "rules");
+    let reset = rules.iter().find(|r| text(r, "rule") == "no motion by a reset alone").expect("the rule");
+    assert_eq!((text(reset, "verdict"), text(reset, "after")), ("fails", "holds"), "{reset:#}");
+    let names =
+        |value: &serde_json::Value, key: &str, what: &str| list(value, key).iter().any(|r| r.as_str().is_some_and(|r| r.contains(what)));
+    assert!(names(reset, "remedies", "after-reset → waits"), "{reset:#}");
+    assert!(names(&told, "remedies", "after-reset → waits"), "{:#}", told["remedies"]);
+    // What depends on an open habit of the old unit goes in every completion, or is not said to go.
+    let dangerous = |d: &&serde_json::Value| text(d, "danger") == "moves when the old stood still";
+    let differences: Vec<_> = list(&told, "differences").iter().filter(dangerous).collect();
+    assert!(differences.iter().any(|d| !list(d, "remedies").is_empty() && d["gone"] == true), "{differences:#?}");
+    assert!(list(&told, "stays").iter().filter(dangerous).count() < differences.len());
+}
+
+#[test]
 fn two_nameplates_leave_everything_to_be_read_first() {
     let site = Site::demo_with(&["BD-808"]);
     let told = answer(&site, "BD-808", "wendle");

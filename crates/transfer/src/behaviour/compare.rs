@@ -269,23 +269,29 @@ fn step(was: [Output; 2], is: [Output; 2], edge: Edge, found: &mut Firsts) {
     }
 }
 
+/// What is seen of both before power-up, and after each event of a sequence.
+#[must_use]
+pub fn replay(machines: &[Machine; 2], events: &[Event]) -> Vec<[Output; 2]> {
+    let (mut states, mut inputs) = ([State::default(); 2], Inputs::at_rest());
+    let seen = |states: &[State; 2], inputs| [0, 1].map(|side: usize| machines[side].output(&states[side], inputs));
+    let mut looks = vec![seen(&states, inputs)];
+    for event in events {
+        states = [0, 1].map(|side: usize| machines[side].step(states[side], inputs, *event));
+        inputs = event.then(inputs);
+        looks.push(seen(&states, inputs));
+    }
+    looks
+}
+
 /// Whether the sequence of a difference leads these machines to it all the same, or to another one as bad on the way.
 #[must_use]
 pub fn comes_again(machines: &[Machine; 2], difference: &Difference) -> bool {
-    let (mut states, mut inputs) = ([State::default(); 2], Inputs::at_rest());
-    let seen = |states: &[State; 2], inputs| [0, 1].map(|side: usize| machines[side].output(&states[side], inputs));
-    let mut was = seen(&states, inputs);
-    for event in &difference.events {
-        states = [0, 1].map(|side: usize| machines[side].step(states[side], inputs, *event));
-        inputs = event.then(inputs);
-        let is = seen(&states, inputs);
-        let moves = danger(is[0].motion, is[1].motion, was[1].motion == Drive::Driven);
-        if moves.is_some_and(|moves| moves <= difference.danger) {
-            return true;
-        }
-        was = is;
-    }
-    aspects(&was[0], &was[1]).iter().any(|(_, aspect)| *aspect == difference.aspect)
+    let looks = replay(machines, &difference.events);
+    let as_bad = |was: &[Output; 2], is: &[Output; 2]| {
+        danger(is[0].motion, is[1].motion, was[1].motion == Drive::Driven).is_some_and(|moves| moves <= difference.danger)
+    };
+    looks.windows(2).any(|step| as_bad(&step[0], &step[1]))
+        || looks.last().is_some_and(|[old, new]| aspects(old, new).iter().any(|(_, aspect)| *aspect == difference.aspect))
 }
 
 fn sorted(found: Firsts, sequence: impl Fn(u32, usize) -> Vec<Event>) -> Vec<Difference> {

@@ -43,14 +43,6 @@ fn badness(answer: &Answer) -> usize {
 /// Most remedies that are taken together.
 const TOGETHER: usize = 8;
 
-/// Tries remedies on the sequences of an answer alone, where too much is open to try them on every way to it.
-#[must_use]
-pub fn on_the_way(case: &Case, before: &Answer, remedies: &[Remedy]) -> Plan {
-    let tried: Vec<Case> = remedies.iter().map(|r| with(case, &[r.act])).collect();
-    let each = vec![Vec::new(); before.differences.len()];
-    Plan { here: here(&tried, before, &each), each, rules: vec![Vec::new(); before.rules.len()], taken: Vec::new(), after: before.clone() }
-}
-
 /// For each difference, which cases end its sequence well, apart from those in which it is gone altogether.
 fn here(tried: &[Case], before: &Answer, each: &[Vec<usize>]) -> Vec<Vec<usize>> {
     let ends_well = |(found, gone): (&Found, &Vec<usize>)| {

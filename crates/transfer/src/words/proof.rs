@@ -67,8 +67,8 @@ pub fn prove(pair: &Pair<'_>) -> Result<Proof, NoBlock> {
 /// # Errors
 /// When the block is wrong.
 pub fn prove_block(pair: &Pair<'_>, project: &Project) -> Result<Proof, NoBlock> {
-    let mut proof = numbers::all(pair, project)?;
-    proof = proof.join(commands::all(pair, project)?);
+    let (numbers, commands) = rayon::join(|| numbers::all(pair, project), || commands::all(pair, project));
+    let mut proof = numbers?.join(commands?);
     let lost: Vec<BitMeaning> = lost_bits(pair);
     if !lost.is_empty() {
         let names: Vec<&str> = lost.iter().map(|m| plant::choice::Choice::word(*m)).collect();

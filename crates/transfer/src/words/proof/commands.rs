@@ -55,25 +55,24 @@ pub(super) fn all(pair: &Pair<'_>, project: &Project) -> Result<Proof, NoBlock> 
     let setpoint = pair.highest().in_hz() / 2.0;
     let checks = shown_bits(pair);
     let patterns: Vec<(Start, u32)> = STARTS.iter().flat_map(|s| subsets(declared).into_iter().map(move |p| (*s, p | rest))).collect();
-    let parts: Vec<Proof> = patterns
-        .par_chunks(CHUNK)
-        .map(|chunk| {
-            let mut proof = Proof::default();
-            let Ok(mut rig) = Rig::of(pair, project) else { return proof };
-            for (start, pattern) in chunk {
-                proof.values_tested += 1;
-                if let Err(stopped) = one(&mut rig, pair, *start, at, *pattern, setpoint, &checks, &mut proof) {
-                    proof.differs(|| format!("command {pattern:#06x} from {}: the block stopped: {stopped}", start.word()));
-                    return proof;
-                }
+    let of_chunk = |chunk: &[(Start, u32)]| {
+        let mut proof = Proof::default();
+        let Ok(mut rig) = Rig::of(pair, project) else { return proof };
+        for (start, pattern) in chunk {
+            proof.values_tested += 1;
+            if let Err(stopped) = one(&mut rig, pair, *start, at, *pattern, setpoint, &checks, &mut proof) {
+                proof.differs(|| format!("command {pattern:#06x} from {}: the block stopped: {stopped}", start.word()));
+                return proof;
             }
-            proof.wraps += rig.wraps();
-            proof
-        })
-        .collect();
-    let mut proof = parts.into_iter().fold(Proof { words_tested: 1, ..Proof::default() }, Proof::join);
-    lockstep(pair, project, at, (declared, kept, rest, last), &mut proof)?;
-    Ok(proof)
+        }
+        proof.wraps += rig.wraps();
+        proof
+    };
+    let (parts, together) = rayon::join(
+        || patterns.par_chunks(CHUNK).map(of_chunk).collect::<Vec<Proof>>(),
+        || lockstep(pair, project, at, (declared, kept, rest, last)),
+    );
+    Ok(parts.into_iter().fold(Proof { words_tested: 1, ..Proof::default() }, Proof::join).join(together?))
 }
 
 /// Every value whose bits all lie in a mask.
@@ -90,8 +89,9 @@ fn subsets(mask: u32) -> Vec<u32> {
 }
 
 /// All patterns one after the other, once whole and once with their meaningful bits alone: block and drives must not tell them apart.
-fn lockstep(pair: &Pair<'_>, project: &Project, at: usize, masks: (u32, u32, u32, u32), proof: &mut Proof) -> Result<(), NoBlock> {
+fn lockstep(pair: &Pair<'_>, project: &Project, at: usize, masks: (u32, u32, u32, u32)) -> Result<Proof, NoBlock> {
     let (declared, kept, rest, last) = masks;
+    let mut proof = Proof::default();
     let (mut whole, mut bare) = (Rig::of(pair, project)?, Rig::of(pair, project)?);
     let mut words = script::words(pair.old, &[], pair.highest().in_hz() / 2.0, &pair.old_settings);
     for pattern in 0..=last {
@@ -101,16 +101,16 @@ fn lockstep(pair: &Pair<'_>, project: &Project, at: usize, masks: (u32, u32, u32
         words[at] = pattern & declared | rest;
         if let Err(stopped) = first.and_then(|()| bare.scan(&words)) {
             proof.differs(|| format!("command {pattern:#06x}: the block stopped: {stopped}"));
-            return Ok(());
+            return Ok(proof);
         }
         let same = whole.told() == bare.told() && whole.shown() == bare.shown() && whole.old.state() == bare.old.state();
         if !same || whole.new.state() != bare.new.state() {
             proof.differs(|| format!("command {pattern:#06x}: bits without a meaning change what happens"));
-            return Ok(());
+            return Ok(proof);
         }
     }
     proof.wraps += whole.wraps();
-    Ok(())
+    Ok(proof)
 }
 
 const fn at_rest(meaning: M) -> bool {
