@@ -353,12 +353,13 @@ fn groups(input: Input<'_>, members: &[Member<'_>]) -> Vec<usize> {
     group
 }
 
-/// What is ticked, who ticked it, and the time of the last tick. Ticks of tasks that the plan does not have are told.
+/// What is ticked, who ticked it, and the time of the last tick. Ticks of tasks that the plan does not have are told; those of positions
+/// that are not in it are no business of it.
 fn progress(planned: &[Planned<'_>], ticks: &Ticks, remarks: &mut Vec<String>) -> (Vec<Progress>, Vec<String>, Time) {
     let mut progress = vec![Progress::Ahead; planned.len()];
     let mut words = vec![String::new(); planned.len()];
     let mut last = Time::ZERO;
-    for (tag, list) in ticks {
+    for (tag, list) in ticks.iter().filter(|(tag, _)| planned.iter().any(|p| p.tag == *tag)) {
         for tick in list {
             last = last.max(tick.at);
             match planned.iter().position(|p| p.tag == tag && p.draft.name == tick.task) {

@@ -13,6 +13,7 @@ mod money;
 mod network;
 mod night;
 mod power;
+mod price;
 mod register;
 mod room;
 mod rotation;
@@ -48,8 +49,21 @@ pub fn binder(input: Input<'_>, tag: &str) -> Option<Binder> {
 fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], report: &dossier::Position) -> Binder {
     let position = survey.position();
     let first = candidates.first();
-    let (words, programs, data) = network_words(input, position, candidates);
-    let room = boxes::report(input, position.enclosure.as_deref().unwrap_or(&position.tag));
+    // None of these hangs on another, and each may take long.
+    let ((words, programs, data), (room, (wires, behaviour))) = rayon::join(
+        || network_words(input, position, candidates),
+        || {
+            rayon::join(
+                || boxes::report(input, position.enclosure.as_deref().unwrap_or(&position.tag)),
+                || {
+                    rayon::join(
+                        || first.and_then(|c| crate::wires::of_candidate(input, position, c)),
+                        || first.and_then(|c| crate::behaviour::behaviour(position, old_series(input, position), c.unit.series).ok()),
+                    )
+                },
+            )
+        },
+    );
     let night = crate::cutover::plan_ahead(input, Own { position, first, room: room.as_ref() });
     let desk = Desk {
         input,
@@ -59,9 +73,9 @@ fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], 
         room,
         words,
         settings: first.and_then(|c| crate::settings::of_candidate(input, position, c)),
-        wires: first.and_then(|c| crate::wires::of_candidate(input, position, c)),
+        wires,
         night,
-        behaviour: first.and_then(|c| crate::behaviour::behaviour(position, old_series(input, position), c.unit.series).ok()),
+        behaviour,
     };
     let make: &[fn(&Desk<'_>) -> Paper] = &[
         answer::answer,

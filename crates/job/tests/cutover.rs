@@ -267,6 +267,16 @@ fn ticks_out_of_order_and_times_that_go_back_are_refused_and_unknown_tasks_are_t
 }
 
 #[test]
+fn ticks_of_a_position_that_is_not_in_the_plan_are_no_business_of_it() {
+    let (position, series) = settled();
+    let (positions, packs, site) = ([position], [series], site(16.0, &[]));
+    let plain = planned(&site, &positions, &packs, &Ticks::new(), None).unwrap();
+    let ticks: Ticks = [("ELSEWHERE".to_owned(), vec![tick("capture", 300.0)])].into();
+    let told = planned(&site, &positions, &packs, &ticks, None).unwrap();
+    assert_eq!((told.remarks, told.forecast, told.advice), (plain.remarks, plain.forecast, plain.advice));
+}
+
+#[test]
 fn money_spreads_with_what_is_unknown_and_is_left_out_without_rates() {
     let (position, series) = settled();
     let mut counted = vec![Fact::default(); plant::cutover::COUNTS.len()];

@@ -10,6 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use demo::Demo;
 use dossier::paper::{Binder, Link, Part, Run};
 use findings::candidate::Candidate;
+use findings::failure_modes::{ON_PAPER, find};
 use job::assess::{Input, join};
 use job::papers::binder;
 use plant::decision::{Chosen, Decisions};
@@ -215,7 +216,8 @@ fn check(demo: &Demo, tag: &str, barred: &mut usize, free: &mut usize) {
     for (paper, words, energises, is_barred) in steps(&binder) {
         let speaks = POWER.iter().any(|w| words.to_lowercase().contains(w)) && !words.to_lowercase().starts_with("power taken");
         assert!(energises || !speaks || words.starts_with("Date code"), "{paper}: “{words}” is not marked as a step with power");
-        if energises {
+        // What waits for power is not done without it either.
+        if energises || words.starts_with("Power taken") || words.starts_with("Reference wire opened while it runs") {
             assert!(!open || is_barred, "{tag}, {paper}: “{words}” may be done although {:?} are open", assessed.open);
             *(if is_barred { &mut *barred } else { &mut *free }) += 1;
         }
@@ -290,6 +292,22 @@ fn papers_that_send_people_to_the_equipment_carry_cautions() {
             let text = format!("{:?}", paper.parts);
             assert!(paper.not_examined.is_some() || text.contains("Caution(") && text.contains("remind; they replace nothing"), "{name}");
             assert!(!text.contains("complies"), "{name} speaks of compliance");
+        }
+    }
+}
+
+#[test]
+fn each_row_of_the_list_of_failure_modes_that_belongs_to_a_paper_stands_there_with_its_cautions() {
+    let demo = Demo::read();
+    let binder = demo.binder(&demo.positions, &Decisions::default(), "BE-101");
+    for own in ON_PAPER {
+        let paper = binder.paper(own.paper).unwrap_or_else(|| panic!("row {}: no paper {}", own.row, own.paper));
+        let rows: Vec<Vec<String>> = table(&binder, own.paper, "known").rows.iter().map(printed).collect();
+        assert!(rows.iter().any(|row| row[0] == own.row.to_string() && row[2] == own.against), "row {}: {rows:?}", own.row);
+        for letter in find(own.row).unwrap().cautions.chars() {
+            let hazard = findings::caution::find(letter).unwrap().hazard;
+            let there = paper.parts.iter().any(|part| matches!(part, Part::Caution(caution) if caution.hazard == hazard));
+            assert!(there, "row {} asks for “{hazard}” on the {}", own.row, own.paper);
         }
     }
 }

@@ -6,78 +6,119 @@ use std::fmt::Write;
 use dossier::paper::{Binder, Cell, Column, Field, Figure, Label, Link, Look, Paper, Part, Row, Run, Table, Tick, Width, WorkingLine};
 use output::Refused;
 
+use crate::Size;
 use crate::formula::{formula, quoted};
 use crate::world::figure_name;
-use crate::{Options, Size};
 
 /// The look, as typed by us.
 const LOOK: &str = include_str!("look.typ");
 /// Part of the page that a figure may fill in height.
 const FIGURE_MM: f64 = 195.0;
+/// Items of a list that is not broken over pages.
+const SHORT: usize = 8;
+/// Rows and letters of a table that is not broken over pages; together they stay far below a page, however narrow its columns are.
+const FEW_ROWS: usize = 8;
+const FEW_LETTERS: usize = 800;
+/// Letters of a cell that fill half a page in a narrow column.
+const LONG_CELL: usize = 600;
 /// Width between the margins of the narrower sheet.
 const WIDTH_MM: f64 = 174.0;
 
-/// A source with its figures as SVG.
+/// Colour of words.
+pub(crate) const INK: [u8; 3] = [0x1c, 0x24, 0x30];
+/// Colour of headings and links.
+pub(crate) const ACCENT: [u8; 3] = [0x1d, 0x4e, 0x6b];
+/// With what a link to an anchor begins until the pages are bound; a link to a file never does.
+pub(crate) const TO_ANCHOR: char = '#';
+
+/// A source with its figures as SVG, and the anchors that it sets.
 pub(crate) struct Made {
     pub(crate) text: String,
     pub(crate) figures: Vec<String>,
+    pub(crate) anchors: BTreeSet<String>,
 }
 
 /// Everything that is known before the first line is written.
 struct Writer<'b> {
     text: String,
     figures: Vec<String>,
-    options: &'b Options,
     /// Anchors that are on these papers.
     anchors: BTreeSet<&'b str>,
     /// Those that were set: an anchor is set once.
     set: BTreeSet<String>,
 }
 
-/// The source of a whole binder with its contents.
-pub(crate) fn whole(binder: &Binder, options: &Options) -> Result<Made, Refused> {
-    let papers: Vec<&Paper> = binder.papers.iter().collect();
-    let mut writer = Writer::new(&papers, options);
-    writer.head(&format!("{} {}: all papers", binder.site, binder.tag));
-    let _ = write!(
-        writer.text,
-        "#framed({}, {}, \"Contents\", {}, {})[#contents({}, {}, {}, {}, (",
-        quoted(&binder.site),
-        quoted(&binder.tag),
-        quoted(&binder.date),
-        quoted("of each paper: see its pages"),
-        quoted(&binder.site),
-        quoted(&binder.tag),
-        quoted(&binder.machine),
-        quoted(&binder.date)
-    );
-    for paper in &papers {
+/// The source of all papers of a binder, one behind the other, without contents and without anything that counts pages: so it is set in
+/// one pass.
+pub(crate) fn papers(binder: &Binder, size: Size) -> Result<Made, Refused> {
+    let mut writer = Writer::new(&binder.papers, size);
+    for paper in &binder.papers {
+        writer.paper(binder, paper)?;
+    }
+    let Writer { text, figures, set, .. } = writer;
+    Ok(Made { text, figures, anchors: set })
+}
+
+/// The source of the contents; `pages` are those on which the papers begin.
+pub(crate) fn contents(binder: &Binder, size: Size, pages: &[usize]) -> String {
+    let mut text = head(size);
+    let own = [&binder.site, &binder.tag, &binder.date, &binder.machine].map(|words| quoted(words));
+    let [site, tag, date, machine] = &own;
+    let _ = write!(text, "#framed({site}, {tag}, \"Contents\")[#contents({site}, {tag}, {machine}, {date}, (");
+    for (paper, page) in binder.papers.iter().zip(pages) {
         let _ = write!(
-            writer.text,
-            "({}, {}, {}, {}, {}),",
-            quoted(&paper_anchor(paper)),
+            text,
+            "({}, {}, {}, {}, {}, {page}),",
+            quoted(&link_to(&paper_anchor(paper))),
             quoted(&paper.title),
             quoted(&paper.for_whom),
             quoted(&paper.revision),
             paper.not_examined.is_none()
         );
     }
-    writer.text.push_str("))]\n");
-    for paper in papers {
-        writer.paper(binder, paper)?;
+    text.push_str("))]\n");
+    text
+}
+
+/// A line at the foot of a page.
+#[derive(Clone, Debug)]
+pub(crate) struct Foot<'b> {
+    pub(crate) revision: &'b str,
+    pub(crate) page: usize,
+    pub(crate) of: usize,
+}
+
+/// The source of the lines at the feet of pages, each on an empty page of its own.
+pub(crate) fn feet<'b>(binder: &Binder, size: Size, feet: impl Iterator<Item = Foot<'b>>) -> String {
+    let mut text = head(size);
+    let date = quoted(&binder.date);
+    for Foot { revision, page, of } in feet {
+        let _ = writeln!(text, "#foot({date}, {}, {page}, {of})", quoted(revision));
     }
-    Ok(Made { text: writer.text, figures: writer.figures })
+    text
 }
 
-/// The source of one paper by itself.
-pub(crate) fn single(binder: &Binder, paper: &Paper, options: &Options) -> Result<Made, Refused> {
-    let mut writer = Writer::new(&[paper], options);
-    writer.head(&format!("{} {}: {}", binder.site, binder.tag, paper.title));
-    writer.paper(binder, paper)?;
-    Ok(Made { text: writer.text, figures: writer.figures })
+/// What stands before everything.
+fn head(size: Size) -> String {
+    let size = match size {
+        Size::A4 => "a4",
+        Size::Letter => "us-letter",
+    };
+    let rgb = |[red, green, blue]: [u8; 3]| format!("rgb({red}, {green}, {blue})");
+    let (ink, accent) = (rgb(INK), rgb(ACCENT));
+    format!(
+        "#set page(paper: \"{size}\", margin: (top: 22mm, bottom: 19mm, left: 20mm, right: 16mm), header-ascent: 5mm, footer-descent: \
+         5mm)\n#let ink = {ink}\n#let accent = {accent}\n{LOOK}"
+    )
 }
 
-fn paper_anchor(paper: &Paper) -> String {
+/// Where a link to an anchor leads until the pages are bound.
+fn link_to(anchor: &str) -> String {
+    format!("{TO_ANCHOR}{anchor}")
+}
+
+/// Where a paper begins.
+pub(crate) fn paper_anchor(paper: &Paper) -> String {
     format!("paper-{}", paper.name)
 }
 
@@ -93,38 +134,23 @@ fn anchors(paper: &Paper) -> impl Iterator<Item = &str> {
 }
 
 impl<'b> Writer<'b> {
-    fn new(papers: &[&'b Paper], options: &'b Options) -> Self {
-        let anchors = papers.iter().flat_map(|paper| anchors(paper)).collect();
-        Self { text: String::new(), figures: Vec::new(), options, anchors, set: BTreeSet::new() }
+    fn new(papers: &'b [Paper], size: Size) -> Self {
+        let anchors = papers.iter().flat_map(anchors).collect();
+        Self { text: head(size), figures: Vec::new(), anchors, set: BTreeSet::new() }
     }
 
     fn put(&mut self, text: &str) {
         self.text.push_str(text);
     }
 
-    fn head(&mut self, title: &str) {
-        let size = match self.options.size {
-            Size::A4 => "a4",
-            Size::Letter => "us-letter",
-        };
-        let _ = writeln!(self.text, "#set document(title: {})", quoted(title));
-        let _ = writeln!(
-            self.text,
-            "#set page(paper: \"{size}\", margin: (top: 22mm, bottom: 19mm, left: 20mm, right: 16mm), header-ascent: 5mm, footer-descent: 5mm)"
-        );
-        self.put(LOOK);
-    }
-
     fn paper(&mut self, binder: &Binder, paper: &Paper) -> Result<(), Refused> {
+        let begin = self.anchor(Some(&paper_anchor(paper)));
         let _ = writeln!(
             self.text,
-            "#framed({}, {}, {}, {}, {})[#here({})#head({}, {}, {})",
+            "#framed({}, {}, {})[{begin}#head({}, {}, {})",
             quoted(&binder.site),
             quoted(&binder.tag),
             quoted(&paper.title),
-            quoted(&binder.date),
-            quoted(&paper.revision),
-            quoted(&paper_anchor(paper)),
             quoted(&paper.title),
             quoted(&paper.for_whom),
             quoted(&binder.machine)
@@ -144,7 +170,19 @@ impl<'b> Writer<'b> {
                 self.put(")\n");
                 continue;
             }
-            self.part(part)?;
+            // Who checks a calculation signs beside its last line, not on the page behind it.
+            if let (Part::Working(lines), Some(Part::Fields(fields))) = (part, paper.parts.get(at + 1)) {
+                self.working(lines, fields);
+                at += 2;
+                continue;
+            }
+            let below = at.checked_sub(1).and_then(|before| paper.parts.get(before));
+            if let (Part::Paragraph(runs), Some(Part::Heading(_))) = (part, below) {
+                let runs = self.runs(runs);
+                let _ = writeln!(self.text, "#under[{runs}]");
+            } else {
+                self.part(part)?;
+            }
             at += 1;
         }
         self.put("]\n");
@@ -167,7 +205,7 @@ impl<'b> Writer<'b> {
                 let _ = writeln!(self.text, "#statement[{runs}]");
             }
             Part::List(items) => {
-                self.put("#list(");
+                self.put(if items.len() > SHORT { "#list(" } else { "#short-list(" });
                 for item in items {
                     let runs = self.runs(item);
                     let _ = write!(self.text, "[{runs}],");
@@ -176,7 +214,7 @@ impl<'b> Writer<'b> {
             }
             Part::Table(table) => self.table(table),
             Part::Figure(figure) => self.figure(figure)?,
-            Part::Working(lines) => self.working(lines),
+            Part::Working(lines) => self.working(lines, &[]),
             Part::Caution(_) => {}
             Part::Ticks(ticks) => self.ticks(ticks),
             Part::Fields(fields) => self.fields(fields),
@@ -214,12 +252,11 @@ impl<'b> Writer<'b> {
         let words = if run.look == Look::Name { breakable(&run.text) } else { run.text.clone() };
         let body = format!("#{look}({})", quoted(&words));
         match &run.link {
-            Some(Link::Anchor(name)) if self.anchors.contains(name.as_str()) => format!("#to({}, [{body}])", quoted(name)),
-            Some(Link::File { file, line }) if self.options.inputs.is_some() => {
-                let base = self.options.inputs.as_deref().unwrap_or_default();
+            Some(Link::Anchor(name)) if self.anchors.contains(name.as_str()) => format!("#link({}, [{body}])", quoted(&link_to(name))),
+            Some(Link::File { file, line }) => {
                 let path = file.replace('%', "%25").replace(' ', "%20").replace('#', "%23").replace('?', "%3F");
-                let url = if *line == 0 { format!("{base}{path}") } else { format!("{base}{path}#L{line}") };
-                format!("#out({}, [{body}])", quoted(&url))
+                let url = if *line == 0 { path } else { format!("{path}#L{line}") };
+                format!("#link({}, [{body}])", quoted(&url))
             }
             _ => body,
         }
@@ -239,9 +276,10 @@ impl<'b> Writer<'b> {
         let head = |c: &Column| if c.unit.is_empty() { c.head.clone() } else { format!("{}, {}", c.head, c.unit) };
         let heads = table.columns.iter().map(|c| quoted(&head(c)));
         let caption = if table.caption.is_empty() { "none".to_owned() } else { quoted(&table.caption) };
+        let (whole, cut) = (is_short(table), has_long_cells(table));
         let _ = writeln!(
             self.text,
-            "#{}({}, {}, {rooms}, {caption}, {},",
+            "#{}({}, {}, {rooms}, {caption}, {}, whole: {whole}, cut: {cut},",
             if table.large { "large-tab" } else { "tab" },
             list(widths.collect()),
             list(sides.collect()),
@@ -284,7 +322,8 @@ impl<'b> Writer<'b> {
         Ok(())
     }
 
-    fn working(&mut self, lines: &[WorkingLine]) {
+    /// The lines of a calculation, with fields that stay with the last of them.
+    fn working(&mut self, lines: &[WorkingLine], fields: &[Field]) {
         self.put("#work(\n");
         for line in lines {
             let step = &line.step;
@@ -300,7 +339,7 @@ impl<'b> Writer<'b> {
             let source = match &line.source {
                 Some(Link::Anchor(name)) if self.anchors.contains(name.as_str()) => {
                     let number = name.rsplit('-').next().unwrap_or_default();
-                    format!("#to({}, [\\[{number}\\]])", quoted(name))
+                    format!("#link({}, [\\[{number}\\]])", quoted(&link_to(name)))
                 }
                 // Without a list of sources to point to, the source stands in words.
                 _ => {
@@ -309,6 +348,11 @@ impl<'b> Writer<'b> {
                 }
             };
             let _ = writeln!(self.text, "([{sum}], [#{}], [{source}]),", quoted(&note));
+        }
+        if !fields.is_empty() {
+            self.put("tail: [");
+            self.fields(fields);
+            self.put("]");
         }
         self.put(")\n");
     }
@@ -344,10 +388,23 @@ impl<'b> Writer<'b> {
         self.put("#fields(");
         for field in fields {
             let hint = if field.hint.is_empty() { "none".to_owned() } else { quoted(&field.hint) };
-            let _ = write!(self.text, "({}, {hint}, {}),", quoted(&field.label), field.lines.max(1));
+            // Half the width holds about sixty letters; half of that is left to write on.
+            let wide = field.label.chars().count() + field.hint.chars().count() > 30 || fields.len() == 1;
+            let _ = write!(self.text, "({}, {hint}, {}, {wide}),", quoted(&field.label), field.lines.max(1));
         }
         self.put(")\n");
     }
+}
+
+/// Whether a table is broken over pages only when a page cannot hold it: a few rows with few words.
+fn is_short(table: &Table) -> bool {
+    let words = |row: &Row| row.cells.iter().map(|cell| cell.printed().chars().count()).sum::<usize>();
+    table.rows.len() <= FEW_ROWS && table.rows.iter().map(words).sum::<usize>() <= FEW_LETTERS
+}
+
+/// Whether a row may be cut by the end of a page: only where it might not fit on one, so that nothing is lost below its end.
+fn has_long_cells(table: &Table) -> bool {
+    table.rows.iter().flat_map(|row| &row.cells).any(|cell| cell.printed().chars().count() > LONG_CELL)
 }
 
 /// A long name may be broken behind a point, a slash or a low line.

@@ -56,9 +56,9 @@ pub(crate) fn figure_name(number: usize) -> String {
 }
 
 impl Desk {
-    /// A run over a source with its figures; `None` only where the typesetter takes no name at all.
-    pub(crate) fn new(source: String, figures: Vec<String>) -> Option<Self> {
-        let main = Source::new(id("main.typ")?, source);
+    /// A run over a source of that name with its figures; `None` only where the typesetter takes no such name.
+    pub(crate) fn new(name: &str, source: String, figures: Vec<String>) -> Option<Self> {
+        let main = Source::new(id(name)?, source);
         Some(Self { main, figures: figures.into_iter().map(|svg| Bytes::new(svg.into_bytes())).collect() })
     }
 }

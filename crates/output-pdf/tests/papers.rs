@@ -9,7 +9,7 @@ use dossier::drawing::{Anchor, Drawing, Shape, at, layer};
 use dossier::paper::{
     Binder, Caution, Cell, Column, Field, Figure, Heading, Label, Link, Look, Paper, Part, Row, Run, Table, Tick, WorkingLine,
 };
-use output_pdf::{Options, Size, binder, paper};
+use output_pdf::{Pdf, Size, set};
 
 /// Words that would be markup, code or trouble if anybody took them for more than words.
 const HOSTILE: &str = "#panic(\"x\") $a$ *b* _c_ `d` <e> @f \\ \" ] ) } ${ // /* %20 = + - ~ \u{202e}x\u{7} ⚠ ⌀ → ☐ ₂ 漢";
@@ -182,33 +182,53 @@ fn binder_of(words: &str) -> Binder {
     }
 }
 
-fn options(size: Size) -> Options {
-    Options { size, inputs: Some("inputs/".into()) }
+fn all_of(binder: &Binder, size: Size) -> Pdf {
+    set(binder, size).unwrap().all(Some("inputs/")).unwrap()
 }
 
 #[test]
 fn everything_is_set_on_both_sizes_and_the_same_again() {
     for size in [Size::A4, Size::Letter] {
         let all = binder_of("Plain words");
-        let first = binder(&all, &options(size)).unwrap();
+        let first = all_of(&all, size);
         assert!(first.bytes.starts_with(b"%PDF-") && first.pages >= 8, "{} pages", first.pages);
-        assert_eq!(first, binder(&all, &options(size)).unwrap());
-        let alone = paper(&all, &all.papers[1], &options(size)).unwrap();
-        assert_eq!(alone.pages, 1);
+        assert_eq!(first, all_of(&all, size));
+        let set = set(&all, size).unwrap();
+        let alone: Vec<usize> = (0..3).map(|number| set.paper(number, None).unwrap().pages).collect();
+        assert_eq!((alone[1], set.pages(), first.pages), (1, 1 + alone.iter().sum::<usize>(), set.pages()));
+        assert!(set.paper(3, None).is_err());
     }
+}
+
+#[test]
+fn links_lead_somewhere_or_are_plain_words() {
+    let all = binder_of("Plain words");
+    let set = set(&all, Size::A4).unwrap();
+    let count = |pdf: &Pdf, what: &[u8]| pdf.bytes.windows(what.len()).filter(|w| *w == what).count();
+    let links = |pdf: &Pdf| count(pdf, b"/Subtype/Link");
+    let whole = set.all(None).unwrap();
+    // Both papers name the same anchors: those of the first count, so that alone the last has nothing to lead to.
+    let [first, last] = [0, 2].map(|number| set.paper(number, None).unwrap());
+    assert!(links(&first) > 90 && links(&last) == 0, "{} and {}", links(&first), links(&last));
+    assert!(links(&whole) > 2 * links(&first), "{} of {}", links(&first), links(&whole));
+    // What stood for an anchor while the pages were set is in none of them; files only where somebody says where they are.
+    for pdf in [&whole, &first, &last] {
+        assert_eq!((count(pdf, b"#there"), count(pdf, b"#source-"), count(pdf, b"/URI(")), (0, 0, 0));
+    }
+    let with_files = set.paper(2, Some("../inputs/")).unwrap();
+    assert!(links(&with_files) > 0 && count(&with_files, b"../inputs/positions/A%20B%2") > 0);
 }
 
 #[test]
 fn words_are_never_markup() {
     let all = binder_of(HOSTILE);
-    let set = binder(&all, &options(Size::A4)).unwrap();
-    assert!(set.pages >= 8);
+    assert!(all_of(&all, Size::A4).pages >= 8);
 }
 
 #[test]
 fn a_date_that_is_none_and_an_empty_binder_are_no_panic() {
     let all = Binder { date: "soon".into(), ..Binder::default() };
-    assert!(binder(&all, &Options::default()).unwrap().pages >= 1);
+    assert!(all_of(&all, Size::default()).pages >= 1);
 }
 
 /// What a program of poppler-utils says of a PDF on its standard input.
@@ -228,7 +248,7 @@ fn said(program: &str, arguments: &[&str], pdf: &[u8]) -> String {
 #[ignore = "needs poppler-utils: cargo xtask test"]
 fn poppler_sees_pages_size_tags_embedded_fonts_and_words() {
     for (size, points) in [(Size::A4, "595.276 x 841.89"), (Size::Letter, "612 x 792")] {
-        let set = binder(&binder_of("Plain words"), &options(size)).unwrap();
+        let set = all_of(&binder_of("Plain words"), size);
         let info = said("pdfinfo", &["-"], &set.bytes);
         let line = |key: &str| info.lines().find_map(|l| l.strip_prefix(key)).map_or("", str::trim).to_owned();
         assert_eq!(line("Pages:"), set.pages.to_string());

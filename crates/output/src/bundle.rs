@@ -8,6 +8,9 @@ use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use crate::Refused;
 
+/// Ends of names of files that are packed in themselves: packing them again takes time and no less room.
+const PACKED: &[&str] = &[".pdf", ".xlsx", ".zip"];
+
 /// The ZIP of some files, by their names with "/" between folders.
 ///
 /// # Errors
@@ -18,12 +21,10 @@ pub fn zip(files: &BTreeMap<String, Vec<u8>>) -> Result<Vec<u8>, Refused> {
 
 fn pack(files: &BTreeMap<String, Vec<u8>>) -> zip::result::ZipResult<Vec<u8>> {
     let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
-    let options = SimpleFileOptions::default()
-        .compression_method(CompressionMethod::Deflated)
-        .last_modified_time(DateTime::default())
-        .unix_permissions(0o644);
+    let options = SimpleFileOptions::default().last_modified_time(DateTime::default()).unix_permissions(0o644);
     for (name, bytes) in files {
-        writer.start_file(name.as_str(), options)?;
+        let method = if PACKED.iter().any(|end| name.ends_with(end)) { CompressionMethod::Stored } else { CompressionMethod::Deflated };
+        writer.start_file(name.as_str(), options.compression_method(method))?;
         writer.write_all(bytes)?;
     }
     Ok(writer.finish()?.into_inner())
@@ -35,12 +36,13 @@ mod tests {
 
     #[test]
     fn the_same_files_give_the_same_bytes_and_come_back() {
-        let files: BTreeMap<String, Vec<u8>> = [("b/x.txt", "two"), ("a.txt", "one")].map(|(n, t)| (n.to_owned(), t.into())).into();
+        let files: BTreeMap<String, Vec<u8>> =
+            [("b/x.txt", "two"), ("a.txt", "one"), ("c.pdf", "three")].map(|(n, t)| (n.to_owned(), t.into())).into();
         let first = zip(&files).unwrap();
         assert_eq!(first, zip(&files).unwrap());
         let mut back = zip::ZipArchive::new(Cursor::new(first)).unwrap();
         let names: Vec<String> = back.file_names().map(|name| name.expect("a readable name").into_owned()).collect();
-        assert_eq!(names, ["a.txt", "b/x.txt"]);
+        assert_eq!(names, ["a.txt", "b/x.txt", "c.pdf"]);
         let mut text = String::new();
         std::io::Read::read_to_string(&mut back.by_name("b/x.txt").unwrap(), &mut text).unwrap();
         assert_eq!(text, "two");

@@ -86,6 +86,8 @@ pub struct Series {
     pub cautions: Vec<String>,
     /// Work for swapping one unit in, without wires and settings.
     pub swap_time: Option<Time>,
+    /// Usual time from order to delivery, as the supplier states it; each order asks again.
+    pub lead_time: Option<Time>,
     /// Where its pack.toml is.
     pub place: Place,
 }

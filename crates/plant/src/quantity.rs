@@ -353,15 +353,20 @@ dimensions! {
     Velocity VelocityDim "velocity" {
         m_s in_m_s "m/s" [] 1.0, 0.0 Metric;
         m_min in_m_min "m/min" [] 0.016_666_666_666_666_666, 0.0 Metric;
+        m_us in_m_us "m/µs" ["m/us"] 1e6, 0.0 Metric;
         ft_min in_ft_min "ft/min" ["fpm"] 0.005_08, 0.0 Us;
+        ft_us in_ft_us "ft/µs" ["ft/us"] 304_800.0, 0.0 Us;
     }
     /// Pressure; SI unit Pa.
     Pressure PressureDim "pressure" {
         pa in_pa "Pa" [] 1.0, 0.0 Metric;
         kpa in_kpa "kPa" [] 1e3, 0.0 Metric;
         bar in_bar "bar" [] 1e5, 0.0 Metric;
+        mpa in_mpa "MPa" [] 1e6, 0.0 Metric;
+        gpa in_gpa "GPa" [] 1e9, 0.0 Metric;
         inwg in_inwg "in wg" ["inwg" "in w.g." "inH2O"] 249.088_91, 0.0 Us;
         psi in_psi "psi" [] 6_894.757_293_168_361, 0.0 Us;
+        ksi in_ksi "ksi" [] 6_894_757.293_168_361, 0.0 Us;
     }
     /// Volume flow; SI unit m³/s.
     Flow FlowDim "volume flow" {

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use dossier::paper::{Binder, Paper};
+use dossier::paper::Binder;
 use job::assess::Input;
 use output::sheets::{csv, sheets};
 use plant::quantity::System;
@@ -56,6 +56,8 @@ struct Made {
     changed: Vec<String>,
 }
 
+/// Positions that are made at the same time, at most: each takes about 300 MiB, and is made by several workers itself.
+const AT_ONCE: usize = 4;
 /// Folder of the copies of the site's files that the papers link to.
 const INPUTS: &str = "inputs";
 
@@ -72,15 +74,17 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     let tags: Vec<&str> =
         positions.iter().map(|p| p.tag.as_str()).filter(|tag| options.position.as_deref().is_none_or(|only| only == *tag)).collect();
     let bar = progress(tags.len() as u64);
-    let made: Vec<Made> = tags
-        .par_iter()
-        .filter_map(|tag| {
-            bar.set_message((*tag).to_owned());
-            let made = job::papers::binder(input, tag).map(|binder| one(binder, &loaded, size, &folder));
-            bar.inc(1);
-            made
-        })
-        .collect::<Result<_, Failure>>()?;
+    let one_of = |tag: &&str| {
+        bar.set_message((*tag).to_owned());
+        let made = job::papers::binder(input, tag).map(|binder| one(binder, &loaded, size, &folder));
+        bar.inc(1);
+        made
+    };
+    let mut made: Vec<Made> = Vec::with_capacity(tags.len());
+    // Whoever waits for a part of one position would begin another, and all of them would be in memory at once.
+    for some in tags.chunks(rayon::current_num_threads().clamp(1, AT_ONCE)) {
+        made.extend(some.par_iter().filter_map(one_of).collect::<Result<Vec<_>, Failure>>()?);
+    }
     bar.finish_and_clear();
     told(&made, &loaded, &folder, common)?;
     let settled = made.iter().all(|m| m.binder.verdict == "holds");
@@ -139,26 +143,32 @@ fn files<'t>(
     texts: impl Iterator<Item = (&'t str, &'t str)> + Send,
     size: output_pdf::Size,
 ) -> Result<(Files, usize), Failure> {
-    let no = |problems: &dyn std::fmt::Display| refused(&binder.tag, problems);
-    let whole = output_pdf::Options { size, inputs: Some(format!("{INPUTS}/")) };
-    let single = output_pdf::Options { size, inputs: Some(format!("../{INPUTS}/")) };
-    let examined: Vec<(usize, &Paper)> = binder.papers.iter().enumerate().filter(|(_, p)| p.not_examined.is_none()).collect();
-    // The whole is the longest of all that is set: it begins first, and what stands alone is set beside it.
-    let (all, (singles, beside)) = rayon::join(
-        || output_pdf::binder(binder, &whole),
-        || {
-            let singles = || examined.par_iter().map(|(_, paper)| output_pdf::paper(binder, paper, &single)).collect::<Vec<_>>();
-            rayon::join(singles, || beside(binder, texts))
-        },
-    );
+    // What stands beside the papers is written while they are set.
+    let (papers, beside) = rayon::join(|| papers(binder, size), || beside(binder, texts));
     output_pdf::forget();
+    let (papers, pages) = papers.map_err(|e| refused(&binder.tag, &e))?;
     let mut files = beside?;
-    let all = all.map_err(|e| no(&e))?;
-    files.insert("all-papers.pdf".to_owned(), all.bytes);
-    for ((number, paper), pdf) in examined.into_iter().zip(singles) {
-        files.insert(format!("papers/{:02}-{}.pdf", number + 1, paper.name), pdf.map_err(|e| no(&e))?.bytes);
-    }
-    Ok((files, all.pages))
+    files.extend(papers);
+    Ok((files, pages))
+}
+
+/// The PDF of all papers and one of each that says something, and how many pages the first has.
+fn papers(binder: &Binder, size: output_pdf::Size) -> Result<(Files, usize), output_pdf::Failed> {
+    let set = output_pdf::set(binder, size)?;
+    let examined = binder.papers.iter().enumerate().filter(|(_, p)| p.not_examined.is_none());
+    // The whole is the longest of all that is bound: it begins first.
+    let bound: Vec<(String, Option<usize>)> = std::iter::once(("all-papers.pdf".to_owned(), None))
+        .chain(examined.map(|(number, paper)| (format!("papers/{:02}-{}.pdf", number + 1, paper.name), Some(number))))
+        .collect();
+    let bind = |(name, number): (String, Option<usize>)| {
+        let pdf = match number {
+            None => set.all(Some(&format!("{INPUTS}/"))),
+            Some(number) => set.paper(number, Some(&format!("../{INPUTS}/"))),
+        };
+        Ok((name, pdf?.bytes))
+    };
+    let files = bound.into_par_iter().with_max_len(1).map(bind).collect::<Result<Files, output_pdf::Failed>>()?;
+    Ok((files, set.pages()))
 }
 
 /// What is written beside the papers: tables, drawings, texts for other programs, and the files that all came from.

@@ -80,3 +80,34 @@ fn the_plan_is_drawn_where_asked() {
     let svg = site.read("out/cutover-BE-101.svg");
     assert!(svg.contains("Cutover of BE-101") && svg.contains("latest moment to turn back") && svg.contains("hand-over"));
 }
+
+#[test]
+fn positions_in_one_window_share_its_crews_its_isolation_points_and_its_ticks() {
+    let site = Site::demo_with(&["BE-101", "BH-301"]);
+    site.edit("site.toml", "owner = \"R. Kestle\"\n", "owner = \"R. Kestle\"\npositions = [\"BE-101\", \"BH-301\"]\n");
+    let feeder = "name = \"main switchboard, feeder 7 (bucket elevator)\"\npositions = ";
+    site.edit("site.toml", &format!("{feeder}[\"BE-101\"]"), &format!("{feeder}[\"BE-101\", \"BH-301\"]"));
+    let of = |tag: &str| run(["cutover", site.path(), tag, "--date", DATE, "--json"]).json()["cutover"].clone();
+    let told = of("BE-101");
+    assert_eq!(told, of("BH-301"), "one window, one plan");
+    assert_eq!(list(&told, "tags").iter().map(|t| t.as_str().unwrap()).collect::<Vec<_>>(), ["BE-101", "BH-301"]);
+    let tasks = list(&told, "tasks");
+    let at = |tag: &str, name: &str| tasks.iter().find(|t| text(t, "tag") == tag && text(t, "name") == name).unwrap();
+    // One switch feeds both: neither is energised before both are finished dead.
+    for tag in ["BE-101", "BH-301"] {
+        for other in ["BE-101", "BH-301"] {
+            let power = at(tag, "control-power")["start"].as_f64().unwrap();
+            assert!(power >= at(other, "hold-power")["finish"].as_f64().unwrap(), "{tag} is energised while {other} is open");
+        }
+    }
+    // One crew does one task at a time, whosever it is.
+    let of_crew = tasks.iter().filter(|t| list(t, "who").iter().any(|w| w == "night crew"));
+    let mut spans: Vec<(f64, f64)> = of_crew.map(|t| (t["start"].as_f64().unwrap(), t["finish"].as_f64().unwrap())).collect();
+    spans.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    assert!(spans.len() > 20 && spans.windows(2).all(|w| w[0].1 <= w[1].0 + 1e-6), "{spans:?}");
+    // What is ticked at one of them is seen from the other.
+    plan(&site, &["--tick", "capture", "--at", "17:25", "--by", "M. Truscott"]);
+    let after = of("BH-301");
+    let ticked = list(&after, "tasks").iter().find(|t| text(t, "tag") == "BE-101" && text(t, "name") == "capture").unwrap();
+    assert_eq!((text(ticked, "state"), ticked["done"].as_f64()), ("done", Some(25.0)));
+}

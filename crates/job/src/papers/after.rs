@@ -1,9 +1,9 @@
 //! What stays when the work is done: the as-left record, the door card, and the card of symptoms for the first months.
 
-use dossier::paper::{Cell, Column, Field, Paper, Row, Run};
+use dossier::paper::{Cell, Column, Field, Paper, Part, Row, Run};
 use findings::failure_modes::FAILURE_MODES;
 
-use super::sheet::{Desk, Sheet, tick};
+use super::sheet::{Desk, Sheet};
 
 pub(super) fn as_left(desk: &Desk<'_>) -> Paper {
     let mut sheet = Sheet::new(desk, "as-left-record", "As-left record", "maintenance");
@@ -75,25 +75,35 @@ pub(super) fn door_card(desk: &Desk<'_>) -> Paper {
     let Some(first) = desk.first() else {
         return sheet.not_examined("There is no unit that a card could stand for.");
     };
-    sheet.runs(vec![Run::strong(format!("{} — {}", desk.report.tag, desk.report.machine))]);
-    sheet.say(format!("{} {}, {} duty.", first.series, first.code, first.duty));
+    sheet.part(Part::Statement(vec![
+        Run::strong(desk.report.tag.clone()),
+        Run::plain(format!(" — {} {}, {} duty", first.series, first.code, first.duty)),
+    ]));
     sheet.heading("It has stopped");
-    sheet.ticks(vec![
-        tick("Read the fault text and write it down with the time before anything is reset."),
-        tick("Look at the machine: is it free, is somebody at it?"),
-        tick("Reset once, from outside the machine, everybody clear. It may start at once if a start command still stands."),
-        tick("The same fault again: do not reset any more. Lock out, and call."),
-    ]);
+    steps(
+        &mut sheet,
+        "stopped",
+        &[
+            "Read the fault text and write it down with the time before anything is reset.",
+            "Look at the machine: is it free, is somebody at it?",
+            "Reset once, from outside the machine, everybody clear. It may start at once if a start command still stands.",
+            "The same fault again: do not reset any more. Lock out, and call.",
+        ],
+    );
     sheet.heading("Do not");
     sheet.lines(NEVER.iter().map(|s| (*s).to_owned()));
     sheet.heading("A spare goes in");
-    sheet.ticks(vec![
-        tick("Same order code as above? Date code looked at; re-formed if it lay long?"),
-        tick("Isolation sheet worked through; bus measured."),
-        tick("Wires moved one by one by their numbers; links as in the as-left record."),
-        tick("Settings loaded from the copy; motor data and ramps compared with the record."),
-        tick("Then the commissioning sheet, from its dry checks on."),
-    ]);
+    steps(
+        &mut sheet,
+        "spare",
+        &[
+            "Same order code as above? Date code looked at; re-formed if it lay long?",
+            "Isolation sheet worked through; bus measured.",
+            "Wires moved one by one by their numbers; links as in the as-left record.",
+            "Settings loaded from the copy; motor data and ramps compared with the record.",
+            "Then the commissioning sheet, from its dry checks on.",
+        ],
+    );
     sheet.failures();
     sheet.cautions("DLX");
     sheet.fields(vec![
@@ -106,10 +116,15 @@ pub(super) fn door_card(desk: &Desk<'_>) -> Paper {
     sheet.finish()
 }
 
+/// Steps of a card: it hangs on a door for years, so that nothing is ticked on it.
+fn steps(sheet: &mut Sheet<'_>, name: &str, steps: &[&str]) {
+    let rows = (1..).zip(steps).map(|(number, step)| Row::of(vec![super::answer::count(number), Cell::text(*step)]));
+    sheet.table(name, "", vec![Column::numbers("no.", ""), Column::words("step", 1.0)], rows.collect());
+}
+
 /// Common practice, no source.
 const NEVER: &[&str] = &[
     "take the unit's stop, or a dark display, for isolation",
-    "put volts on a unit whose power section has blown “to read the fault”",
     "test insulation with the unit connected",
     "open the motor's contactor or disconnect under load unless the unit is told",
     "change a setting without writing it into the record",

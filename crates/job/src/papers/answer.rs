@@ -33,7 +33,8 @@ pub(super) fn answer(desk: &Desk<'_>) -> Paper {
     } else {
         sheet.say("Nobody has chosen yet; this unit stands first by what is known.");
     }
-    sheet.say(format!("Installed, as far as it has a price: {}.", cost_text(first, &desk.input.site.currency)));
+    let cost = cost_text(&mut sheet, first);
+    sheet.say(format!("Installed, as far as it has a price: {cost}."));
 
     sheet.heading("What may go wrong");
     let doubtful: Vec<&dossier::Finding> = first.findings.iter().filter(|f| f.verdict != "holds").collect();
@@ -102,12 +103,22 @@ pub(super) fn says(candidate: &dossier::Candidate) -> &'static str {
     }
 }
 
-/// What a candidate costs, in words.
-pub(super) fn cost_text(candidate: &dossier::Candidate, currency: &str) -> String {
+/// What the first candidate costs, in words: its bill, and with all hours of the cutover plan.
+pub(super) fn cost_text(sheet: &mut Sheet<'_>, candidate: &dossier::Candidate) -> String {
+    let currency = &sheet.desk.input.site.currency;
     let sum = format!("{} {currency}", money(candidate.cost));
-    match candidate.unpriced {
+    let sum = match candidate.unpriced {
         0 => sum,
         1 => format!("{sum} and one line without a price"),
         n => format!("{sum} and {n} lines without a price"),
+    };
+    match super::night::installed(sheet) {
+        Some((least, likely, most)) => format!(
+            "{sum}; with all hours of the cutover plan {} … {} … {} {currency} (least … likely … most)",
+            money(least),
+            money(likely),
+            money(most)
+        ),
+        None => sum,
     }
 }

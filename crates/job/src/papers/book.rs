@@ -62,6 +62,11 @@ fn numbered(candidate: &dossier::Candidate) -> BTreeMap<String, usize> {
     sources
 }
 
+/// The margin where it is a number; where it says no more than the verdict, it is not said twice.
+fn number(finding: &dossier::Finding) -> Option<String> {
+    (!finding.margin.unit.is_empty() && finding.margin.low.is_some()).then(|| margin_text(&finding.margin))
+}
+
 fn summary(sheet: &mut Sheet<'_>, findings: &[&dossier::Finding]) {
     sheet.heading("All checks at a glance");
     let rows = findings.iter().map(|f| {
@@ -73,19 +78,25 @@ fn summary(sheet: &mut Sheet<'_>, findings: &[&dossier::Finding]) {
         Row::of(vec![
             Cell::Verdict(f.verdict.clone()),
             super::sheet::finding_cell(f),
-            Cell::text(margin_text(&f.margin)),
+            Cell::text(number(f).unwrap_or_default()),
             Cell::text(f.severity.clone()),
             Cell::text(accepted),
         ])
     });
-    let columns =
-        vec![Column::fit("verdict"), Column::words("fault", 3.0), Column::fit("margin"), Column::fit("may do"), Column::words("", 1.0)];
+    let columns = vec![
+        Column::fit("verdict"),
+        Column::words("fault", 3.0),
+        Column::fit("margin"),
+        Column::fit("may do"),
+        Column::words("taken on", 1.0),
+    ];
     sheet.table("checks", "", columns, rows.collect());
 }
 
 fn one(sheet: &mut Sheet<'_>, finding: &dossier::Finding, sources: &BTreeMap<String, usize>) {
     sheet.under(finding.title.clone(), Some(finding_anchor(&finding.name)));
-    let mut line = vec![Run::strong(finding.verdict.clone()), Run::plain(format!(", margin {}", margin_text(&finding.margin)))];
+    let mut line = vec![Run::strong(finding.verdict.clone())];
+    line.extend(number(finding).map(|margin| Run::plain(format!(", margin {margin}"))));
     line.push(Run::faint(format!("  {}, may cost {}", finding.name, finding.severity)));
     sheet.runs(line);
     if let Some(reason) = finding.reason.as_ref().filter(|_| finding.verdict != "holds") {

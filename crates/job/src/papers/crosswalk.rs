@@ -284,7 +284,8 @@ const fn told_by(kind: PointKind) -> &'static str {
 fn proofs(sheet: &mut Sheet<'_>, wires: &Wires) {
     let rows = circuits(wires).into_iter().flat_map(|c| {
         c.proof.iter().enumerate().map(move |(place, l)| {
-            let name = if place == 0 { Cell::text(named(c)) } else { Cell::Empty };
+            // Said again in each row, standing back: a sheet that is filtered by circuit keeps all of them.
+            let name = if place == 0 { Cell::text(named(c)) } else { Cell::Words(vec![Run::faint(named(c))]) };
             let margin = l.margin.map_or(Cell::Empty, |m| Cell::Number { value: 100.0 * m, text: format!("{:.0}", 100.0 * m) });
             Row::of(vec![
                 name,

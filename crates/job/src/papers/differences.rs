@@ -58,7 +58,7 @@ pub(super) fn list(desk: &Desk<'_>) -> Paper {
     words(&mut sheet, desk);
     sheet.heading("Always different, whatever the unit");
     let rows = ALWAYS.iter().map(|line| Row::of(vec![Cell::text(*line), Cell::Blank]));
-    sheet.table("always", "", vec![Column::words("", 1.0), Column::room("told to, on", 45.0)], rows.collect());
+    sheet.table("always", "", vec![Column::words("what", 1.0), Column::room("told to, on", 45.0)], rows.collect());
     sheet.runs(vec![Run::strong("Not examined: "), Run::plain(format!("{}.", desk.report.not_examined.join("; ")))]);
     sheet.fields(vec![Field::line("For the customer"), Field::line("For operations"), Field::line("Date")]);
     sheet.finish()

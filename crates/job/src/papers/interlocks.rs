@@ -137,10 +137,14 @@ fn by_mode(sheet: &mut Sheet<'_>, wires: &Wires) {
             *cell = Cell::Words(vec![Run::strong("LOST")]);
         }
         let today = [Cell::Words(vec![Run::strong(called(p))]), Cell::text("today"), Cell::text(p.old.clone())];
-        let then = [Cell::Empty, Cell::text("after"), Cell::text(p.new.clone().unwrap_or_else(|| "nowhere".to_owned()))];
+        let then = [
+            Cell::Words(vec![Run::faint(called(p))]),
+            Cell::text("after"),
+            Cell::text(p.new.clone().unwrap_or_else(|| "nowhere".to_owned())),
+        ];
         [Row::of(today.into_iter().chain(told(p.modes.as_ref(), "—", "acts")).collect()), Row::of(then.into_iter().chain(after).collect())]
     });
-    let mut columns = vec![Column::words("permissive", 1.3), Column::fit(""), Column::words("where", 1.0)];
+    let mut columns = vec![Column::words("permissive", 1.3), Column::fit("when"), Column::words("where", 1.0)];
     columns.extend(modes().map(|m| Column::fit(m.word())));
     sheet.table("permissives", "", columns, rows.collect());
 }

@@ -1,9 +1,11 @@
 //! The bill of material with its kit list, and the text of the quotation.
 
 use dossier::paper::{Cell, Column, Field, Paper, Row, Run};
-use plant::survey::def;
+use plant::quantity::digits;
+use plant::survey::{FactId, def, find};
 
 use super::answer::{cost_text, says};
+use super::price::{Effect, effects};
 use super::sheet::{Desk, Sheet, fact_run};
 use crate::phrase::money;
 
@@ -15,26 +17,32 @@ pub(super) fn bill(desk: &Desk<'_>) -> Paper {
     };
     let currency = &desk.input.site.currency;
     sheet.heading("What is ordered and done");
-    let mut rows: Vec<Row> = first
-        .bill
-        .iter()
-        .map(|line| {
+    let mut rows: Vec<Row> = (0..)
+        .zip(&first.bill)
+        .map(|(place, line)| {
             let price = line.price.map_or_else(|| Cell::text("no price"), |p| Cell::Number { value: p, text: money(p) });
-            Row::of(vec![super::answer::count(1), Cell::text(line.what.clone()), price, Cell::Blank, Cell::Tick])
+            // The unit is the first line; of the other parts no document says how long they take.
+            let lead = if place == 0 { lead_time(desk, first) } else { None };
+            let lead = lead.map_or(Cell::Blank, Cell::text);
+            Row::of(vec![super::answer::count(1), Cell::text(line.what.clone()), price, lead, Cell::Blank, Cell::Tick])
         })
         .collect();
     let sum = Cell::Number { value: first.cost, text: money(first.cost) };
-    rows.push(Row { anchor: None, cells: vec![Cell::Empty, Cell::text("what has a price"), sum, Cell::Empty, Cell::Empty], strong: true });
+    let cells = vec![Cell::Empty, Cell::text("what has a price"), sum, Cell::Empty, Cell::Empty, Cell::Empty];
+    rows.push(Row { anchor: None, cells, strong: true });
     let columns = vec![
         Column::numbers("quantity", ""),
         Column::words("part or work", 1.0),
         Column::numbers("price", currency),
-        Column::room("lead time, supplier", 38.0),
+        Column::room("lead time", 20.0),
+        Column::room("supplier, ordered on", 32.0),
         Column::fit("here"),
     ];
     sheet.table("bill", "", columns, rows);
-    if first.unpriced > 0 {
-        sheet.say(format!("{} of these lines have no price: ask for one before the sum is used.", first.unpriced));
+    match first.unpriced {
+        0 => {}
+        1 => sheet.say("One of these lines has no price: ask for it before the sum is used."),
+        n => sheet.say(format!("{n} of these lines have no price: ask for them before the sum is used.")),
     }
     if desk.input.site.rates.is_none() {
         sheet.say("The site states no rates for labour: no work is in the sum.");
@@ -45,9 +53,15 @@ pub(super) fn bill(desk: &Desk<'_>) -> Paper {
         sheet.heading("Units that could stand in for it");
         let rows = others.into_iter().map(|c| {
             let cost = Cell::Number { value: c.cost, text: money(c.cost) };
-            Row::of(vec![Cell::text(format!("{} {}, {}", c.series, c.code, c.duty)), Cell::text(says(c)), cost])
+            let lead = Cell::text(lead_time(desk, c).unwrap_or_default());
+            Row::of(vec![Cell::text(format!("{} {}, {}", c.series, c.code, c.duty)), Cell::text(says(c)), lead, cost])
         });
-        let columns = vec![Column::words("unit", 1.2), Column::words("how it comes out", 1.5), Column::numbers("installed", currency)];
+        let columns = vec![
+            Column::words("unit", 1.2),
+            Column::words("how it comes out", 1.5),
+            Column::fit("lead time"),
+            Column::numbers("installed", currency),
+        ];
         sheet.table("substitutes", "Each needs its own papers before it is used.", columns, rows.collect());
     }
     sheet.heading("Kit for the day");
@@ -56,6 +70,16 @@ pub(super) fn bill(desk: &Desk<'_>) -> Paper {
     let columns = vec![Column::words("what", 1.4), Column::words("for", 1.4), Column::room("size, number", 35.0), Column::fit("here")];
     sheet.table("kit", "", columns, rows.collect());
     sheet.finish()
+}
+
+/// Time from order to delivery of a candidate, by its pack.
+fn lead_time(desk: &Desk<'_>, candidate: &dossier::Candidate) -> Option<String> {
+    let own = desk.candidates.iter().find(|c| c.unit.id() == candidate.id)?;
+    let time = own.unit.series.lead_time?;
+    Some(match digits(time.in_weeks(), 3) {
+        one if one == "1" => "1 week".to_owned(),
+        weeks => format!("{weeks} weeks"),
+    })
 }
 
 /// Common practice, no source.
@@ -81,6 +105,7 @@ pub(super) fn quotation(desk: &Desk<'_>) -> Paper {
     let report = desk.report;
     let currency = &desk.input.site.currency;
     sheet.heading("Scope");
+    let cost = cost_text(&mut sheet, first);
     sheet.say(format!(
         "Replacement of the drive {} of {} ({}) by {} {} in {} duty, with the parts and work named here. Sum of what has a price: {}.",
         if report.old.is_empty() { "of unknown make" } else { &report.old },
@@ -89,7 +114,7 @@ pub(super) fn quotation(desk: &Desk<'_>) -> Paper {
         first.series,
         first.code,
         first.duty,
-        cost_text(first, currency)
+        cost
     ));
     let rows = first.bill.iter().map(|line| {
         let price = line.price.map_or_else(|| Cell::text("on request"), |p| Cell::Number { value: p, text: money(p) });
@@ -106,7 +131,7 @@ pub(super) fn quotation(desk: &Desk<'_>) -> Paper {
         "asbestos, lead paint and other findings behind the panel".to_owned(),
         "repair of the machine, the motor and the cables that stay".to_owned(),
     ]);
-    assumptions(&mut sheet, desk, first);
+    assumptions(&mut sheet, desk);
     sheet.heading("What stays open");
     if report.open.is_empty() {
         sheet.say("Nothing for which no assumption is allowed.");
@@ -131,9 +156,8 @@ const SPLIT: &[(&str, &str)] = &[
     ("arc-flash study and its labels", "plant"),
 ];
 
-/// What each assumption may move: the lowest and highest installed cost among the candidates that its reading would decide between
-/// cannot be told one by one; the span of all candidates in sight bounds it.
-fn assumptions(sheet: &mut Sheet<'_>, desk: &Desk<'_>, first: &dossier::Candidate) {
+/// What each assumption may do to the price, by working the units in sight out again at the ends of what it may be.
+fn assumptions(sheet: &mut Sheet<'_>, desk: &Desk<'_>) {
     sheet.heading("Assumptions, and what they may do to the price");
     if desk.report.assumptions.is_empty() {
         sheet.say("Nothing is assumed.");
@@ -141,26 +165,63 @@ fn assumptions(sheet: &mut Sheet<'_>, desk: &Desk<'_>, first: &dossier::Candidat
     }
     sheet.reads_all_candidates();
     sheet.say(
-        "Each of these was assumed because nobody has read it. Where a reading may change a verdict, another unit or a remedy may be needed; the \
-         units beside this one in the one-page answer bound what that does to the price.",
+        "Each of these was assumed because nobody has read it. The effect is what the installed cost of the unit that would then stand first \
+         differs from today’s, with this one fact put to each end of what it may be and all others as they are; what has no price is not \
+         in it.",
     );
-    let costs: Vec<f64> = desk.report.candidates.iter().map(|c| c.cost - first.cost).collect();
-    let (least, most) = costs.iter().fold((0.0_f64, 0.0_f64), |(low, high), c| (low.min(*c), high.max(*c)));
-    let rows = desk.report.assumptions.iter().map(|a| {
-        let bears = desk.report.measure_next.iter().find(|r| r.fact == a.fact);
-        let effect = match bears {
-            Some(_) if most > least => format!("may move it between {} and +{}", money(least), money(most)),
-            Some(_) => "may ask for a remedy".to_owned(),
-            None => "none that was found".to_owned(),
+    let assumed: Vec<_> = desk.report.assumptions.iter().filter_map(|a| Some((a, find(&a.fact)?))).collect();
+    let ids: Vec<FactId> = assumed.iter().map(|(_, id)| *id).collect();
+    let effects = assumed.iter().map(|(a, _)| *a).zip(effects(desk, &ids));
+    let (none, some): (Vec<_>, Vec<_>) = effects.partition(|(_, effect)| effect.as_ref() == Some(&Effect::default()));
+    let rows = some.iter().map(|(a, effect)| {
+        let (cheaper, dearer, then) = match effect {
+            Some(effect) => (sum(effect.least), sum(effect.most), then(effect)),
+            None => (Cell::Empty, Cell::Empty, "not played through: one value is assumed".to_owned()),
         };
-        let label = plant::survey::find(&a.fact).map_or(a.label.as_str(), |id| def(id).label);
-        Row::of(vec![Cell::text(label), Cell::Words(vec![fact_run(&a.fact)]), Cell::text(a.assumed.clone()), Cell::text(effect)])
+        let label = find(&a.fact).map_or(a.label.as_str(), |id| def(id).label);
+        Row::of(vec![
+            Cell::text(label),
+            Cell::Words(vec![fact_run(&a.fact)]),
+            Cell::text(a.assumed.clone()),
+            cheaper,
+            dearer,
+            Cell::text(then),
+        ])
     });
+    let currency = &desk.input.site.currency;
     let columns = vec![
         Column::words("assumption", 1.6),
         Column::fit("fact"),
-        Column::words("assumed", 1.2),
-        Column::words(format!("effect on the price, {}", desk.input.site.currency), 1.2),
+        Column::words("assumed", 1.1),
+        Column::numbers("cheaper by", currency),
+        Column::numbers("dearer by", currency),
+        Column::words("then", 1.2),
     ];
     sheet.table("assumptions", "", columns, rows.collect());
+    if !none.is_empty() {
+        let mut runs = vec![Run::plain("No effect on the price by itself: ")];
+        for (place, (a, _)) in none.iter().enumerate() {
+            runs.extend((place > 0).then(|| Run::plain(", ")));
+            runs.push(fact_run(&a.fact));
+        }
+        runs.push(Run::plain("."));
+        sheet.runs(runs);
+    }
+}
+
+/// A sum without its sign; nothing where there is none to speak of.
+fn sum(amount: f64) -> Cell {
+    let value = amount.abs();
+    if value < 0.5 { Cell::Empty } else { Cell::Number { value, text: money(value) } }
+}
+
+/// What would then be otherwise, besides the sum.
+fn then(effect: &Effect) -> String {
+    let unit = effect.other.as_ref().map(|unit| format!("perhaps {unit}"));
+    let unpriced = match effect.unpriced {
+        0 => None,
+        1 => Some("one more line without a price".to_owned()),
+        n => Some(format!("{n} more lines without a price")),
+    };
+    [unit, unpriced].into_iter().flatten().collect::<Vec<_>>().join("; ")
 }

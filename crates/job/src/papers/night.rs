@@ -10,8 +10,8 @@ use super::answer::count;
 use super::sheet::{Desk, Sheet};
 use crate::phrase::money;
 
-pub(super) fn plan(desk: &Desk<'_>) -> Paper {
-    let mut sheet = Sheet::new(desk, "cutover-plan", "Cutover plan", "planner, everybody on site");
+/// Notes what the plan was made from.
+fn read(sheet: &mut Sheet<'_>) {
     sheet.reads_candidate();
     sheet.reads(SUPPLY_GROUNDING.id);
     sheet.reads(CONDUCTORS_EACH.id);
@@ -20,6 +20,19 @@ pub(super) fn plan(desk: &Desk<'_>) -> Paper {
         sheet.reads_table(table);
     }
     sheet.reads(plant::survey::SUPPLY_VOLTAGE.id);
+}
+
+/// Installed cost of the candidate with all hours of the night, as the plan has it: least, likely, most. `None` without rates, or where
+/// the plan is that of several positions.
+pub(super) fn installed(sheet: &mut Sheet<'_>) -> Option<(f64, f64, f64)> {
+    read(sheet);
+    let plan = sheet.desk.night.as_ref().ok().filter(|plan| plan.tags.len() == 1)?;
+    plan.money.installed
+}
+
+pub(super) fn plan(desk: &Desk<'_>) -> Paper {
+    let mut sheet = Sheet::new(desk, "cutover-plan", "Cutover plan", "planner, everybody on site");
+    read(&mut sheet);
     let plan = match &desk.night {
         Ok(plan) => plan,
         Err(why) => return sheet.not_examined(&format!("There is no plan: {why}.")),
@@ -61,7 +74,9 @@ fn percent(share: f64) -> String {
 }
 
 fn answer(sheet: &mut Sheet<'_>, plan: &Cutover) {
-    let word = &plan.advice.word;
+    // Before the night there is nothing to go on with.
+    let begun = plan.tasks.iter().any(|t| t.done.is_some());
+    let word = if plan.advice.word == "go on" && !begun { "it fits" } else { plan.advice.word.as_str() };
     let capital = word.chars().next().map_or_else(String::new, |c| c.to_uppercase().chain(word.chars().skip(1)).collect());
     sheet.part(Part::Statement(vec![Run::strong(format!("{capital}. ")), Run::plain(plan.advice.says.clone())]));
     let window = &plan.window;
@@ -69,20 +84,23 @@ fn answer(sheet: &mut Sheet<'_>, plan: &Cutover) {
     let f = &plan.forecast;
     let turn = if f.turn_back.is_some() { f.turn_back_clock.clone() } else { "there is no way back".to_owned() };
     let minutes = |m: f64| format!("{} min", digits(m.round(), 4));
+    // A plan that ends before power tells nothing of the whole night.
+    let (chance, end) = if plan.ready {
+        ("chance of ending inside it", "likely end of the work, early … late")
+    } else {
+        ("chance that the work without power ends inside it", "likely end of the work without power, early … late")
+    };
     let rows = [
         ("positions in this window", plan.tags.join(", ")),
         ("window", format!("{} to {}, {granted}", window.start, window.end)),
-        ("chance of ending inside it", percent(f.chance)),
-        (
-            "likely end of the work, early … late",
-            format!("{} after its start, {} … {}", minutes(f.middle), minutes(f.early), minutes(f.late)),
-        ),
+        (chance, percent(f.chance)),
+        (end, format!("{} after its start, {} … {}", minutes(f.middle), minutes(f.early), minutes(f.late))),
         ("latest moment to turn back", turn),
         ("share of cases in which the way back has to fit", percent(window.confidence)),
         ("decides", if window.owner.is_empty() { "nobody is named: name one".to_owned() } else { window.owner.clone() }),
     ];
     let rows = rows.into_iter().map(|(what, text)| Row::of(vec![Cell::text(what), Cell::text(text)]));
-    sheet.table("window", "", vec![Column::words("", 1.0), Column::words("", 1.4)], rows.collect());
+    sheet.table("window", "", vec![Column::words("what", 1.0), Column::words("value", 1.4)], rows.collect());
     if plan.to_settle.is_empty() {
         return;
     }
@@ -114,22 +132,19 @@ fn three(minutes: &Minutes) -> String {
 }
 
 fn tasks(sheet: &mut Sheet<'_>, plan: &Cutover) {
-    let rows = plan.tasks.iter().map(|task| {
-        let after: Vec<String> = task.after.iter().map(ToString::to_string).collect();
-        Row {
-            anchor: None,
-            cells: vec![
-                count(task.number),
-                Cell::text(task.clock.clone()),
-                Cell::text(labelled(task, plan.tags.len() > 1)),
-                Cell::text(task.who.join(", ")),
-                Cell::text(three(&task.minutes)),
-                Cell::text(after.join(", ")),
-                Cell::text(task.back.clone()),
-                Cell::text(three(&task.back_minutes)),
-            ],
-            strong: task.hold,
-        }
+    let rows = plan.tasks.iter().map(|task| Row {
+        anchor: None,
+        cells: vec![
+            count(task.number),
+            Cell::text(task.clock.clone()),
+            Cell::text(labelled(task, plan.tags.len() > 1)),
+            Cell::text(task.who.join(", ")),
+            Cell::text(three(&task.minutes)),
+            Cell::text(series(&task.after)),
+            Cell::text(task.back.clone()),
+            Cell::text(three(&task.back_minutes)),
+        ],
+        strong: task.hold,
     });
     let columns = vec![
         Column::numbers("no.", ""),
@@ -137,11 +152,28 @@ fn tasks(sheet: &mut Sheet<'_>, plan: &Cutover) {
         Column::words("task", 2.0),
         Column::words("who", 0.7),
         Column::fit("minutes"),
-        Column::words("after", 0.45),
+        Column::words("after", 0.55),
         Column::words("step back", 1.3),
         Column::fit("minutes back"),
     ];
     sheet.table("tasks", "Minutes: least / likely / most. A line in bold is a go-or-not point.", columns, rows.collect());
+}
+
+/// Numbers as people list them: "1, 8–16".
+fn series(numbers: &[usize]) -> String {
+    let mut parts: Vec<(usize, usize)> = Vec::new();
+    for number in numbers {
+        match parts.last_mut() {
+            Some((_, last)) if *last + 1 == *number => *last = *number,
+            _ => parts.push((*number, *number)),
+        }
+    }
+    let text = |(first, last): (usize, usize)| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first}–{last}"),
+    };
+    parts.into_iter().map(text).collect::<Vec<_>>().join(", ")
 }
 
 fn labelled(task: &Task, many: bool) -> String {
@@ -150,8 +182,8 @@ fn labelled(task: &Task, many: bool) -> String {
 
 fn to_tick(task: &Task, many: bool) -> Tick {
     Tick {
-        what: vec![Run::plain(format!("{}. {}", task.number, labelled(task, many)))],
-        expected: format!("likely {}", task.clock),
+        what: vec![Run::plain(labelled(task, many))],
+        expected: task.clock.clone(),
         hold: task.hold,
         energises: task.energises,
         barred: None,
@@ -179,10 +211,22 @@ fn costs(sheet: &mut Sheet<'_>, plan: &Cutover) {
     line("installed", costs.installed.map(three));
     line("standing, early … middle … late", costs.standing.map(three));
     line("mean cost of standing beyond the window", costs.overrun.map(money));
-    let columns = vec![Column::words("", 1.2), Column::fit("hours of people"), Column::fit(costs.currency.clone())];
+    let columns = vec![Column::words("what", 1.2), Column::fit("hours of people"), Column::fit(costs.currency.clone())];
     sheet.table("money", "Least … likely … most.", columns, rows);
     if costs.unpriced > 0 {
         sheet.say(format!("{} lines of the bills have no price.", costs.unpriced));
     }
     sheet.lines(costs.left_out.iter().map(|t| format!("Left out: {t}")));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_in_a_row_are_told_by_their_ends() {
+        assert_eq!(series(&[]), "");
+        assert_eq!(series(&[3]), "3");
+        assert_eq!(series(&[1, 2, 4, 8, 9, 10]), "1, 2, 4, 8–10");
+    }
 }

@@ -45,7 +45,7 @@ pub(super) fn sheet(desk: &Desk<'_>) -> Paper {
     sheet.failures();
     sheet.heading("What the figures rest on");
     let rows = sources.iter().enumerate().map(|(i, s)| Row::of(vec![Cell::text(number(i)), Cell::text(*s)]));
-    sheet.table("sources", "", vec![Column::fit(""), Column::words("source", 1.0)], rows.collect());
+    sheet.table("sources", "", vec![Column::fit("no."), Column::words("source", 1.0)], rows.collect());
     sheet.lines(audit.remarks.iter().cloned());
     sheet.finish()
 }
@@ -69,13 +69,13 @@ fn section<'a>(sheet: &mut Sheet<'_>, section: &'a Section, sources: &mut Vec<&'
     let (said, idle): (Vec<&Line>, Vec<&Line>) = section.lines.iter().partition(|l| l.speaks());
     let rows = said.iter().map(|line| row(line, sources)).collect();
     let columns = vec![
-        Column::words("", 2.0),
+        Column::words("what", 2.0),
         Column::words("before", 1.0),
         Column::words("after", 1.0),
         Column::words("limit", 0.9),
-        Column::words("room", 0.8),
+        Column::fit("room"),
         Column::fit("verdict"),
-        Column::fit(""),
+        Column::fit("from"),
     ];
     sheet.table(&section.name, "", columns, rows);
     sheet.lines(said.iter().filter_map(|line| note(line)));
@@ -91,6 +91,8 @@ fn row<'a>(line: &'a Line, sources: &mut Vec<&'a str>) -> Row {
         None => Cell::text(line.what.clone()),
     };
     let room = line.margin.as_ref().filter(|m| !m.unit.is_empty() && m.low.is_some()).map(margin_text).unwrap_or_default();
+    // A range that is broken behind its sign is misread.
+    let room = room.replace(" … ", "\u{a0}…\u{a0}").replace(" %", "\u{a0}%");
     let verdict = if line.verdict.is_empty() { Cell::Empty } else { Cell::Verdict(line.verdict.clone()) };
     let source = if line.source.is_empty() {
         Cell::Empty

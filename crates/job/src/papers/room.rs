@@ -28,6 +28,11 @@ pub(super) fn sheet(desk: &Desk<'_>) -> Paper {
         }
     }
     drives(&mut sheet, room);
+    // The drawing takes a page of its own: what is short stands before it.
+    match &room.heat {
+        Some(found) => heat(&mut sheet, found),
+        None => sheet.say("There is no heat balance: the drive stands open in a room, or something that decides it is not known."),
+    }
     if let Some(drawing) = &room.drawing {
         sheet.heading("Layout");
         sheet.figure("plate", &format!("Mounting plate of {}, seen from the front", room.name), drawing);
@@ -35,10 +40,6 @@ pub(super) fn sheet(desk: &Desk<'_>) -> Paper {
     match &room.layout {
         Some(found) => layout(&mut sheet, found),
         None => sheet.say("There is no layout: the plate, or what stands on it, is not measured."),
-    }
-    match &room.heat {
-        Some(found) => heat(&mut sheet, found),
-        None => sheet.say("There is no heat balance: the drive stands open in a room, or something that decides it is not known."),
     }
     sheet.finish()
 }
@@ -149,7 +150,10 @@ fn holes(sheet: &mut Sheet<'_>, name: &str, holes: &[HoleRow]) {
 
 fn adapter(sheet: &mut Sheet<'_>, adapter: &Adapter) {
     sheet.heading(format!("Adapter plate for {}: {}", adapter.tag, if adapter.possible { "can be made" } else { "cannot be made so" }));
-    sheet.lines(adapter.says.iter().cloned());
+    // Several pairs of holes may be in each other's way alike.
+    let mut says = adapter.says.clone();
+    says.dedup();
+    sheet.lines(says);
     if adapter.possible {
         holes(sheet, &format!("adapter-{}", adapter.tag), &adapter.holes);
     }

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use dossier::paper::{Caution, Cell, Column, Field, Figure, Heading, Paper, Part, Row, Run, Table, Tick};
 use findings::caution::{self, DEFERENCE};
 use findings::facts::Survey;
-use findings::failure_modes::{self, ON_PAPER};
+use findings::failure_modes::{self, FailureMode, ON_PAPER, OnPaper};
 use plant::survey::{self, FACTS, FactId};
 
 use crate::assess::Input;
@@ -183,11 +183,27 @@ impl<'d> Sheet<'d> {
         self.paper.parts.push(part);
     }
 
+    /// Rows of the list of failure modes that this paper has people do something against.
+    fn on_paper(&self) -> impl Iterator<Item = (&'static OnPaper, &'static FailureMode)> {
+        let own = ON_PAPER.iter().filter(|o| o.paper == self.paper.name);
+        own.filter_map(|o| Some((o, failure_modes::find(o.row)?)))
+    }
+
+    /// Letters of cautions, with those of the rows that stand on this paper.
+    fn letters(&self, given: &str) -> Vec<char> {
+        let mut letters: Vec<char> = given.chars().collect();
+        for letter in self.on_paper().flat_map(|(_, mode)| mode.cautions.chars()) {
+            if !letters.contains(&letter) {
+                letters.push(letter);
+            }
+        }
+        letters
+    }
+
     /// What is known to go wrong and what this paper has people do against it.
     pub(crate) fn failures(&mut self) {
-        let own = ON_PAPER.iter().filter(|o| o.paper == self.paper.name);
-        let rows: Vec<Row> = own
-            .filter_map(|o| Some((o, failure_modes::find(o.row)?)))
+        let rows: Vec<Row> = self
+            .on_paper()
             .map(|(o, mode)| {
                 let what = format!("{}: {}", mode.symptom, mode.cause);
                 Row::of(vec![super::answer::count(o.row.into()), Cell::text(what), Cell::text(o.against), Cell::Blank])
@@ -206,9 +222,9 @@ impl<'d> Sheet<'d> {
         self.table("known", "Rows of the list of failure modes that no survey decides; common practice, no source.", columns, rows);
     }
 
-    /// Cautions by their letters, then who decides; each paper that sends somebody to the equipment has them.
+    /// Cautions by their letters and by the rows that stand on this paper, then who decides; each paper that sends somebody to the equipment has them.
     pub(crate) fn cautions(&mut self, letters: &str) {
-        for found in letters.chars().filter_map(caution::find) {
+        for found in self.letters(letters).into_iter().filter_map(caution::find) {
             self.part(Part::Caution(Caution { hazard: found.hazard.to_owned(), text: found.text.to_owned() }));
         }
         self.deference();
@@ -221,7 +237,7 @@ impl<'d> Sheet<'d> {
         self.reads(survey::LOAD_KIND.id);
         let desk = self.desk;
         let own = &desk.report.cautions;
-        let missing = also.chars().filter_map(caution::find).filter(|c| own.iter().all(|o| o.hazard != c.hazard));
+        let missing = self.letters(also).into_iter().filter_map(caution::find).filter(|c| own.iter().all(|o| o.hazard != c.hazard));
         let missing: Vec<Caution> = missing.map(|c| Caution { hazard: c.hazard.to_owned(), text: c.text.to_owned() }).collect();
         for one in own.iter().map(|c| Caution { hazard: c.hazard.clone(), text: c.text.clone() }).chain(missing) {
             self.part(Part::Caution(one));
@@ -251,7 +267,8 @@ impl<'d> Sheet<'d> {
     }
 }
 
-/// Bars every step that puts volts on something while a fact that may not be assumed is open.
+/// Bars every step that puts volts on something while a fact that may not be assumed is open, and what comes behind it in its list: that
+/// cannot be done without it.
 pub(crate) fn bar(parts: &mut [Part], open: &BTreeSet<String>) {
     if open.is_empty() {
         return;
@@ -260,8 +277,9 @@ pub(crate) fn bar(parts: &mut [Part], open: &BTreeSet<String>) {
     let why = format!("Not before this is known and assessed again: {}.", names.join(", "));
     for part in parts {
         if let Part::Ticks(ticks) = part {
-            for tick in ticks.iter_mut().filter(|t| t.energises) {
-                tick.barred = Some(why.clone());
+            let Some(first) = ticks.iter().position(|t| t.energises) else { continue };
+            for (place, tick) in ticks.iter_mut().enumerate().skip(first) {
+                tick.barred = Some(if place == first { why.clone() } else { format!("Waits for step {}.", first + 1) });
             }
         }
     }

@@ -31,14 +31,14 @@ pub(super) fn sheet(desk: &Desk<'_>) -> Paper {
     });
     let columns = vec![
         Column::numbers("no.", ""),
-        Column::words("reading", 2.0),
+        Column::words("reading", 1.7),
         Column::fit("fact"),
-        Column::words("takes", 1.0),
-        Column::words("expected", 1.3),
-        Column::numbers("settles", "verdicts"),
+        Column::words("takes", 0.9),
+        Column::words("expected", 1.7),
+        Column::numbers("settles", ""),
         Column::room("found", 30.0),
     ];
-    sheet.table("next", "", columns, rows.collect());
+    sheet.table("next", "Settles: how many verdicts the reading settles on average, over what it may show.", columns, rows.collect());
     if desk.report.measure_next.is_empty() {
         sheet.say("No reading would change a verdict of the leading units.");
     }

@@ -348,6 +348,12 @@ fn pack() -> Shape {
                 "Work for swapping one unit in, without wires and settings.",
                 "1.5 h",
             ),
+            Field::may(
+                "lead_time",
+                Kind::quantity::<TimeDim>(0.0, 63_072_000.0),
+                "Usual time from order to delivery, as the supplier states it; each order asks again.",
+                "6 weeks",
+            ),
             Field::may("cautions", Kind::Texts, "Further cautions that its documents prescribe.", "fan guard is hot"),
             Field::need("motor", Kind::Table(table("[motor]", "What it does with motors.", motor)), "What it does with motors.", ""),
             Field::may("grounding", Kind::Table(table("[grounding]", grounding_doc, grounding)), grounding_doc, ""),

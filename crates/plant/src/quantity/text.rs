@@ -191,7 +191,10 @@ fn fitting_unit(value: f64, info: &DimensionInfo, system: System) -> &Unit {
     if value == 0.0 || !value.is_finite() {
         return first;
     }
-    usable().filter(|u| (1.0..1000.0).contains(&shown(u))).min_by(|a, b| shown(a).total_cmp(&shown(b))).unwrap_or(first)
+    let fitting = usable().filter(|u| (1.0..1000.0).contains(&shown(u))).min_by(|a, b| shown(a).total_cmp(&shown(b)));
+    // What is larger than any of them keeps small goes into the largest: the stiffness of steel is no water column.
+    let large = || usable().all(|u| shown(u) >= 1000.0).then(|| usable().min_by(|a, b| shown(a).total_cmp(&shown(b)))).flatten();
+    fitting.or_else(large).unwrap_or(first)
 }
 
 /// A number with at most `significant` digits, no exponent for everyday sizes, no trailing zeros.
@@ -249,6 +252,16 @@ mod tests {
             let kcmil = Area::si(parse(text, dim::AreaDim::INFO).expect(text)).in_kcmil();
             assert!((kcmil * 1000.0 / circular_mils - 1.0).abs() < 1e-3, "{text}: {kcmil}");
         }
+    }
+
+    #[test]
+    fn large_values_are_shown_in_large_units() {
+        // Modulus of elasticity of steel as handbooks of either side print it, 210 GPa and 30.5·10⁶ psi (from memory).
+        assert_eq!(show(210e9, dim::PressureDim::INFO, System::Metric), "210 GPa");
+        assert_eq!(show(210e9, dim::PressureDim::INFO, System::Us), "30458 ksi");
+        assert_eq!(show(150e6, dim::VelocityDim::INFO, System::Metric), "150 m/µs");
+        assert_eq!(show(150e6, dim::VelocityDim::INFO, System::Us), "492.1 ft/µs");
+        assert_eq!(show(250.0, dim::PressureDim::INFO, System::Us), "1.004 in wg");
     }
 
     #[test]

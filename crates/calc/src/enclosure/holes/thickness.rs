@@ -140,7 +140,7 @@ pub fn adapter_thickness<R: Recorder>(adapter: &Adapter, rec: &mut R) -> Result<
     rec.step(|| {
         Step::new("E", format!("modulus of {}", material.name), "", &SHEET)
             .gives(material.modulus)
-            .note(format!("permissible bending stress {}", material.stress))
+            .note(format!("permissible bending stress {} MPa", material.stress.in_mpa().round()))
     });
     let step = |symbol, name, formula, value: Length| Step::new(symbol, name, formula, &BEAM).gives(value);
     rec.step(|| {
