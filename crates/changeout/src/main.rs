@@ -138,8 +138,14 @@ impl From<End> for ExitCode {
     }
 }
 
+/// Stack of each worker, bytes: one that waits for a part of its work takes up other work meanwhile, so that papers of several positions may
+/// be set on top of one another. Only what is used takes memory.
+const WORKER_STACK: usize = 64 << 20;
+
 fn main() -> ExitCode {
     let Cli { command, common } = Cli::parse();
+    // It fails only where somebody set workers up before.
+    let _ = rayon::ThreadPoolBuilder::new().stack_size(WORKER_STACK).build_global();
     match run(command, &common) {
         Ok(end) => end.into(),
         Err(failure) => {

@@ -33,6 +33,7 @@ use transfer::program::names::Rules;
 use crate::assess::{Input, old_series, with_assessed};
 use crate::cutover::Own;
 use crate::options::Assessed;
+use crate::searches::Searches;
 use crate::{boxes, words};
 use sheet::Desk;
 
@@ -43,6 +44,9 @@ const REVISION: usize = 8;
 #[must_use]
 pub fn binder(input: Input<'_>, tag: &str) -> Option<Binder> {
     let surveyed = input.positions.iter().find(|p| p.tag == tag)?;
+    // Box, power path and each assumption ask again for much of what the assessment searched.
+    let own = Searches::default();
+    let input = Input { searches: input.searches.or(Some(&own)), ..input };
     Some(with_assessed(input, surveyed, |survey, candidates, report| bind(input, survey, candidates, &report)))
 }
 

@@ -23,7 +23,7 @@ pub const POSITIONS: usize = 12;
 /// What may be asked of one position until all is forgotten: bounds memory, not correctness. A position of a few hundred candidates
 /// asks some ten thousand things.
 const ASKED: usize = 60_000;
-/// States of the survey that each answer is kept for, those found last: going to and fro finds them again.
+/// States of the survey that each answer is kept for, those asked for last: going to and fro finds them again.
 const STATES: usize = 6;
 
 /// Searches of the positions that were assessed last, for one state of site and packs.
@@ -155,9 +155,12 @@ impl Kept {
 }
 
 impl<T> Store<T> {
-    fn find(&self, asked: u64, mut said: impl FnMut(usize, &FactSet) -> u64) -> Option<Arc<T>> {
-        let fits = |found: &&Found<T>| self.sets.get(found.set).is_some_and(|facts| said(found.set, facts) == found.said);
-        self.found.get(&asked)?.iter().find(fits).map(|found| Arc::clone(&found.what))
+    fn find(&mut self, asked: u64, mut said: impl FnMut(usize, &FactSet) -> u64) -> Option<Arc<T>> {
+        let found = self.found.get_mut(&asked)?;
+        let at = found.iter().position(|found| self.sets.get(found.set).is_some_and(|facts| said(found.set, facts) == found.said))?;
+        // What was asked for last is forgotten last.
+        found.get_mut(at..)?.rotate_left(1);
+        found.last().map(|found| Arc::clone(&found.what))
     }
 
     fn keep(&mut self, asked: u64, facts: &FactSet, said: u64, what: T) {

@@ -12,6 +12,7 @@ use crate::assess::{Input, survey_of};
 use crate::bounds::Depth;
 use crate::measure;
 use crate::options::{Assessed, Context, Hints, assess, rank, shown};
+use crate::searches::Margins;
 
 /// Units that are worked out again, the first among them. Others are further away in price or in doubt.
 const UNITS: usize = 4;
@@ -71,7 +72,8 @@ fn effect(
         let mut position = position.clone();
         position.fact_mut(id)?.known = Known::Value(*value);
         let survey = survey_of(input, &position);
-        let context = Context { survey: &survey, site: input.site, accepted: &input.decisions.accepted };
+        let margins = Margins::of(&survey, input.searches);
+        let context = Context { margins: &margins, site: input.site, accepted: &input.decisions.accepted };
         let mut hints = Hints::new();
         let mut again: Vec<Assessed<'_>> = units.iter().map(|unit| assess(context, unit.clone(), &mut hints, Depth::Screen)).collect();
         rank(&mut again);
