@@ -81,7 +81,9 @@ impl Desk {
 
     /// Saves one value through the form, as it stands over what was there.
     fn save(&self, tag: &str, fact: &str, value: &str) -> Duration {
-        let was = self.json(&format!("/at/{tag}/found.json"))["facts"][fact]["value"].as_str().unwrap_or_default().to_owned();
+        let found = self.json(&format!("/at/{tag}/found.json"));
+        // The form sends what the file says, without the other system of units behind it.
+        let was = found["facts"][fact]["value"].as_str().and_then(|shown| shown.split(" (").next()).unwrap_or_default().to_owned();
         let escaped = |t: &str| t.replace(' ', "+");
         let body = format!("by=M.+Truscott&v%3A{fact}={}&w%3A{fact}={}", escaped(value), escaped(&was));
         let (time, answer) = self.ask(&format!(

@@ -13,7 +13,7 @@ use plant::quantity::{Time, digits};
 use serde_json::json;
 
 use super::assess::{SHOWN, load, no_such_position};
-use super::record::change;
+use super::record::write;
 use crate::disk::{self, Loaded};
 use crate::problems::Failure;
 use job::phrase::money;
@@ -60,9 +60,11 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
         return Err(no_such_position(&loaded, &options.tag));
     }
     let now = options.now.as_deref().map(clock).transpose()?;
+    let mut written = None;
     if let (Some(task), Some(at), Some(by)) = (&options.tick, &options.at, &options.by) {
         let minute = clock(at)?;
-        if !tick(options, &mut loaded, common, (task, at, by), minute)? {
+        written = tick(options, &mut loaded, common, (task, at, by), minute)?;
+        if written.is_none() {
             return Ok(End::BadInput);
         }
     }
@@ -73,10 +75,13 @@ pub(crate) fn run(options: &Options, common: &Common) -> Result<End, Failure> {
     };
     let mut out = say::out();
     if common.json {
-        let value = json!({ "cutover": cutover, "file": file, "problems": loaded.found.json() });
+        let value = json!({ "cutover": cutover, "written": written, "file": file, "problems": loaded.found.json() });
         serde_json::to_writer_pretty(&mut out, &value).map_err(io::Error::from)?;
         writeln!(out)?;
     } else {
+        if let Some(path) = &written {
+            writeln!(out, "wrote {}", path.display())?;
+        }
         print(&mut out, &cutover, options.working)?;
         if let Some(file) = file {
             writeln!(out, "written {file}")?;
@@ -99,8 +104,14 @@ fn planned(loaded: &Loaded, options: &Options, common: &Common, now: Option<u32>
     plan(input, &options.tag, ticks, now.map(|minute| window.next(minute, last))).map_err(Failure::Usage)
 }
 
-/// Checks a tick against the plan and writes it; `false` when the file refuses it, which is told by then.
-fn tick(options: &Options, loaded: &mut Loaded, common: &Common, given: (&str, &str, &str), minute: u32) -> Result<bool, Failure> {
+/// Checks a tick against the plan and writes it; the file that holds it, or nothing when the file refuses it, which is told by then.
+fn tick(
+    options: &Options,
+    loaded: &mut Loaded,
+    common: &Common,
+    given: (&str, &str, &str),
+    minute: u32,
+) -> Result<Option<PathBuf>, Failure> {
     let (task, at, by) = given;
     let before = planned(loaded, options, common, None)?;
     let own: Vec<&str> = before.tasks.iter().filter(|t| t.tag == options.tag).map(|t| t.name.as_str()).collect();
@@ -126,16 +137,15 @@ fn tick(options: &Options, loaded: &mut Loaded, common: &Common, given: (&str, &
     disk::make_folder(&folder)?;
     let path = folder.join(format!("{}.toml", options.tag));
     let granted = loaded.site.shutdown.window.clone();
-    let quiet = Common { json: common.json, date: common.date.clone() };
-    let end = change(
+    let is_written = write(
         &path,
         |source| packs::add_tick(source, task, at, by, options.note.as_deref()),
         |source| packs::read_ticks(source, granted.as_ref()).problems,
-        &quiet,
+        common,
     )?;
     // What is printed is the plan of what was written.
     loaded.ticks = disk::load_site(&options.site)?.ticks;
-    Ok(end == End::Good)
+    Ok(is_written.then_some(path))
 }
 
 fn draw(folder: &std::path::Path, cutover: &Cutover) -> Result<String, Failure> {

@@ -147,13 +147,32 @@ pub(crate) fn choose(options: &Choose, common: &Common) -> Result<End, Failure> 
     )
 }
 
-/// Reads a file, edits its text, and writes it back in one step; but not when `read` then finds a mistake that was not there before.
+/// Reads a file, edits its text, writes it back in one step, and tells so; but not when `read` then finds a mistake that was not there
+/// before: then that is told.
 pub(super) fn change(
     path: &Path,
     edit: impl FnOnce(&Source) -> Result<String, Problem>,
     read: impl Fn(&Source) -> Vec<Problem>,
     common: &Common,
 ) -> Result<End, Failure> {
+    if !write(path, edit, read, common)? {
+        return Ok(End::BadInput);
+    }
+    if common.json {
+        say::line(serde_json::json!({ "written": path }))?;
+    } else {
+        say::line(format_args!("wrote {}", path.display()))?;
+    }
+    Ok(End::Good)
+}
+
+/// The same without a word when it went well; `false` when the file was left as it was, which is told by then.
+pub(super) fn write(
+    path: &Path,
+    edit: impl FnOnce(&Source) -> Result<String, Problem>,
+    read: impl Fn(&Source) -> Vec<Problem>,
+    common: &Common,
+) -> Result<bool, Failure> {
     let text = if path.exists() { read_text(path)? } else { format!("schema = {}\n", packs::SCHEMA) };
     let name = path.display().to_string();
     let source = Source::new(name.as_str(), text);
@@ -167,12 +186,7 @@ pub(super) fn change(
     match edited {
         Ok(new) => {
             write_atomically(path, new.text())?;
-            if common.json {
-                say::line(serde_json::json!({ "written": path }))?;
-            } else {
-                say::line(format_args!("wrote {}", path.display()))?;
-            }
-            Ok(End::Good)
+            Ok(true)
         }
         Err((source, problems)) => {
             let found = Found { problems, texts: vec![(source.name().clone(), source.text().into())] };
@@ -181,7 +195,7 @@ pub(super) fn change(
             } else {
                 found.print();
             }
-            Ok(End::BadInput)
+            Ok(false)
         }
     }
 }

@@ -34,7 +34,9 @@ fn ticks_are_written_and_move_the_plan_past_midnight() {
     let site = Site::demo_with(&["BE-101"]);
     let tick = |task: &str, at: &str| plan(&site, &["--tick", task, "--at", at, "--by", "M. Truscott"]);
     tick("capture", "17:20").ends(0).says(&["GO ON", "done"]);
-    tick("save-settings", "17:30").ends(0);
+    // As JSON it is one value still: the plan, and the file that was written.
+    let told = plan(&site, &["--tick", "save-settings", "--at", "17:30", "--by", "M. Truscott", "--json"]).ends(0).json();
+    assert!(text(&told, "written").ends_with("cutover/BE-101.toml"), "{}", told["written"]);
     tick("hold-start", "17:40").ends(0);
     assert!(site.read("cutover/BE-101.toml").contains("task = \"capture\""));
     // Isolated seven hours late: nothing else was begun, so the way back is short, but the end is out of reach.

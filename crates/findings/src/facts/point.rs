@@ -1,6 +1,6 @@
 //! One completion of the survey.
 
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Coordinates that a point has of its own before it takes them all.
 const OWN: usize = 16;
@@ -11,13 +11,13 @@ const OWN: usize = 16;
 /// handful of facts out of a few hundred, and there are tens of thousands of checks.
 #[derive(Clone, Debug, Default)]
 pub struct Point {
-    began: Rc<[f64]>,
+    began: Arc<[f64]>,
     moved: Vec<(u16, f64)>,
 }
 
 impl Point {
     /// With these coordinates.
-    pub(super) fn of(coordinates: Rc<[f64]>) -> Self {
+    pub(super) fn of(coordinates: Arc<[f64]>) -> Self {
         Self { began: coordinates, moved: Vec::new() }
     }
 
@@ -36,8 +36,8 @@ impl Point {
         match u16::try_from(at) {
             Ok(place) if self.moved.len() < OWN => self.moved.push((place, value)),
             _ => {
-                let mut all: Rc<[f64]> = (0..self.len()).map(|at| self.get(at)).collect();
-                if let Some(own) = Rc::make_mut(&mut all).get_mut(at) {
+                let mut all: Arc<[f64]> = (0..self.len()).map(|at| self.get(at)).collect();
+                if let Some(own) = Arc::make_mut(&mut all).get_mut(at) {
                     *own = value;
                 }
                 *self = Self::of(all);
@@ -59,7 +59,7 @@ impl Point {
 
     /// Places whose coordinates may not be those of the survey's middle, with their coordinates; of no fact twice.
     pub fn moved<'p>(&'p self, middle: &'p Self) -> impl Iterator<Item = (usize, f64)> + 'p {
-        let all = if Rc::ptr_eq(&self.began, &middle.began) { 0 } else { self.len() };
+        let all = if Arc::ptr_eq(&self.began, &middle.began) { 0 } else { self.len() };
         let own = self.moved.iter().filter(move |_| all == 0).map(|(at, value)| (usize::from(*at), *value));
         own.chain((0..all).map(|at| (at, self.get(at)))).filter(|(at, value)| value.to_bits() != middle.get(*at).to_bits())
     }
