@@ -81,9 +81,10 @@ impl Desk {
 
     /// Saves one value through the form, as it stands over what was there.
     fn save(&self, tag: &str, fact: &str, value: &str) -> Duration {
-        let found = self.json(&format!("/at/{tag}/found.json"));
-        // The form sends what the file says, without the other system of units behind it.
-        let was = found["facts"][fact]["value"].as_str().and_then(|shown| shown.split(" (").next()).unwrap_or_default().to_owned();
+        // As a browser does: with what the form showed beside what is typed.
+        let (_, form) = self.get(&format!("/at/{tag}/found"));
+        let mark = format!("name=\"w:{fact}\" value=\"");
+        let was = form.split(&mark).nth(1).and_then(|rest| rest.split('"').next()).unwrap_or_default().to_owned();
         let escaped = |t: &str| t.replace(' ', "+");
         let body = format!("by=M.+Truscott&v%3A{fact}={}&w%3A{fact}={}", escaped(value), escaped(&was));
         let (time, answer) = self.ask(&format!(
