@@ -41,12 +41,19 @@ fn edited(was: &Known, id: FactId, random: &mut Random) -> Known {
     }
 }
 
+/// The same with its upper end moved alone: what is kept has to tell both ends apart.
+fn stretched(known: &Known) -> Option<Known> {
+    let (low, high) = known.bounds().filter(|(low, high)| low < high)?;
+    matches!(known, Known::Range(..)).then(|| Known::Range(low, high + 0.5 * (high - low)))
+}
+
 /// Edits a position so many times; each answer of the store is the answer that is worked out anew.
 fn same_after_edits(site: &Site, packs: &[Series], mut position: Position, edits: usize, random: &mut Random) {
     let (decisions, searches) = (Decisions::default(), Searches::default());
     let facts: Vec<FactId> = (0..FACTS.len() as u16).map(FactId).collect();
     let before: Vec<Known> = facts.iter().map(|id| position.fact(*id).unwrap().known.clone()).collect();
     let mut last = String::from("as it was");
+    let mut range: Option<FactId> = None;
     for edit in 0..=edits {
         let positions = [position.clone()];
         let input =
@@ -58,6 +65,14 @@ fn same_after_edits(site: &Site, packs: &[Series], mut position: Position, edits
         for answer in [kept, again] {
             assert_eq!(format!("{answer:#?}"), format!("{fresh:#?}"), "{}: edit {edit}, {last}", position.tag);
         }
+        // A range that was just put in is stretched by the next edit.
+        if let Some(id) = range.take()
+            && let Some(known) = stretched(&position.fact(id).unwrap().known)
+        {
+            last = format!("{} = {known:?}", survey::path(id));
+            *position.fact_mut(id).unwrap() = Fact { known, ..Fact::default() };
+            continue;
+        }
         // Facts that stand in the survey are edited more often than those that nobody has read: the answer hangs on them.
         let known: Vec<FactId> = facts.iter().copied().filter(|id| position.fact(*id).is_some_and(|f| !f.is_missing())).collect();
         let from = if random.below(3) == 0 || known.is_empty() { &facts } else { &known };
@@ -65,6 +80,7 @@ fn same_after_edits(site: &Site, packs: &[Series], mut position: Position, edits
         let known = edited(&before[id.index()], id, random);
         last = format!("{} = {known:?}", survey::path(id));
         *position.fact_mut(id).unwrap() = Fact { known, ..Fact::default() };
+        range = Some(id);
     }
 }
 
