@@ -125,6 +125,7 @@ fn steps(sheet: &mut Sheet<'_>, name: &str, steps: &[&str]) {
 /// Common practice, no source.
 const NEVER: &[&str] = &[
     "take the unit's stop, or a dark display, for isolation",
+    "put volts on a unit whose power section has blown, not even to read its fault",
     "test insulation with the unit connected",
     "open the motor's contactor or disconnect under load unless the unit is told",
     "change a setting without writing it into the record",
