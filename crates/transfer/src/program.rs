@@ -25,6 +25,7 @@ mod machine;
 pub mod names;
 mod number;
 mod scope;
+mod straight;
 #[cfg(test)]
 mod tests;
 

@@ -2,10 +2,12 @@
 
 use std::error::Error;
 use std::fmt;
+use std::sync::Arc;
 
 use dossier::program::{Literal, Project, Section, Type};
 
-use super::code::{Bits, Called, Change, Code, Compare, Line, Node, Step, What, Whole};
+use super::code::{Bits, Change, Code, Compare, What, Whole};
+use super::straight::{Act, One, Straight, Two, straight};
 use super::{Problem, Wrong, blocks, compile, number};
 
 /// What stopped a machine.
@@ -89,10 +91,13 @@ impl Slot {
 /// assert_eq!(machine.get(y), Literal::Int(-3)); // towards zero
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
+///
+/// A clone goes on from where the machine is and shares what does not change.
 #[derive(Clone, Debug)]
 pub struct Machine {
-    code: Vec<Code>,
+    code: Arc<[Code]>,
     unit: usize,
+    straight: Arc<Straight>,
     state: State,
     stopped: Option<Stopped>,
 }
@@ -102,12 +107,6 @@ struct State {
     slots: Vec<i64>,
     now: i64,
     wraps: u64,
-    at: (usize, usize),
-}
-
-enum Flow {
-    On,
-    Return,
 }
 
 impl Machine {
@@ -123,8 +122,9 @@ impl Machine {
             let what = format!("no unit {name}: one of {names} expected");
             return Err(Wrong { problems: vec![Problem { place: project.name.clone(), what }] });
         };
-        let slots = code.get(unit).map(|c| c.initial.clone()).unwrap_or_default();
-        Ok(Self { code, unit, state: State { slots, now: 0, wraps: 0, at: (0, 0) }, stopped: None })
+        let straight = Arc::new(straight(&code, unit));
+        let state = State { slots: straight.initial.clone(), now: 0, wraps: 0 };
+        Ok(Self { code: code.into(), unit, straight, state, stopped: None })
     }
 
     /// A variable of any section by its name; of an instance by `instance.name`.
@@ -177,10 +177,10 @@ impl Machine {
             return Err(stopped.clone());
         }
         self.state.now = self.state.now.saturating_add(i64::from(elapsed));
-        match run(&self.code, self.unit, 0, &mut self.state) {
+        match self.state.run(&self.straight) {
             Ok(()) => Ok(()),
-            Err(fault) => {
-                let (unit, statement) = self.state.at;
+            Err((fault, at)) => {
+                let (unit, statement) = self.straight.places.get(at).copied().unwrap_or_default();
                 let unit = self.code.get(unit).map(|c| c.name.clone()).unwrap_or_default();
                 let stopped = Stopped { fault, place: Place { unit, statement } };
                 self.stopped = Some(stopped.clone());
@@ -197,71 +197,44 @@ impl Machine {
 
     /// Back to before the first cycle.
     pub fn reset(&mut self) {
-        self.state.slots = self.code.get(self.unit).map(|c| c.initial.clone()).unwrap_or_default();
+        self.state.slots.clone_from(&self.straight.initial);
         (self.state.now, self.state.wraps, self.stopped) = (0, 0, None);
     }
 }
 
-fn run(code: &[Code], unit: usize, base: usize, state: &mut State) -> Result<(), Fault> {
-    let Some(this) = code.get(unit) else { return Ok(()) };
-    lines(code, unit, &this.body, base, state).map(|_| ())
-}
-
-fn lines(code: &[Code], unit: usize, body: &[Line], base: usize, state: &mut State) -> Result<Flow, Fault> {
-    for line in body {
-        state.at = (unit, line.number);
-        match &line.step {
-            Step::Assign(target, value) => {
-                let value = state.value(value, base)?;
-                state.put(base + target, value);
-            }
-            Step::If(branches, otherwise) => {
-                let mut taken = otherwise;
-                for (condition, body) in branches {
-                    if state.value(condition, base)? != 0 {
-                        taken = body;
-                        break;
-                    }
-                }
-                if let Flow::Return = lines(code, unit, taken, base, state)? {
-                    return Ok(Flow::Return);
-                }
-            }
-            Step::Case(selector, arms, otherwise) => {
-                let value = state.value(selector, base)?;
-                let hit = |spans: &[dossier::program::Span]| spans.iter().any(|s| (s.first..=s.last).contains(&value));
-                let taken = arms.iter().find(|(spans, _)| hit(spans)).map_or(otherwise, |(_, body)| body);
-                if let Flow::Return = lines(code, unit, taken, base, state)? {
-                    return Ok(Flow::Return);
-                }
-            }
-            Step::Call { block, at, inputs, outputs } => {
-                for (pin, value) in inputs {
-                    let value = state.value(value, base)?;
-                    state.put(base + pin, value);
-                }
-                match block {
-                    Called::Own(callee) => run(code, *callee, base + at, state)?,
-                    Called::Standard(block) => {
-                        let now = state.now;
-                        if let Some(slots) = state.slots.get_mut(base + at..) {
-                            blocks::call(block, slots, now);
-                        }
-                    }
-                }
-                state.at = (unit, line.number);
-                for (pin, target) in outputs {
-                    let value = state.get(base + pin);
-                    state.put(base + target, value);
-                }
-            }
-            Step::Return => return Ok(Flow::Return),
-        }
-    }
-    Ok(Flow::On)
-}
-
 impl State {
+    /// One cycle.
+    ///
+    /// # Errors
+    /// The fault and the number of the act that met it.
+    fn run(&mut self, straight: &Straight) -> Result<(), (Fault, usize)> {
+        let mut at = 0;
+        while let Some(act) = straight.acts.get(at) {
+            let met = |fault: Fault| (fault, at);
+            at = match *act {
+                Act::Unless(value, to) if self.get(value) == 0 => to,
+                Act::Unless(..) => at + 1,
+                Act::GoTo(to) => to,
+                Act::Switch(value, table) => straight.tables.get(table).map_or(at + 1, |table| table.leads(self.get(value))),
+                Act::Standard(number) => {
+                    let now = self.now;
+                    if let Some((block, first)) = straight.standard.get(number)
+                        && let Some(slots) = self.slots.get_mut(*first..)
+                    {
+                        blocks::call(block, slots, now);
+                    }
+                    at + 1
+                }
+                _ => {
+                    let (to, value) = self.value(act).map_err(met)?;
+                    self.put(to, value);
+                    at + 1
+                }
+            };
+        }
+        Ok(())
+    }
+
     fn get(&self, at: usize) -> i64 {
         self.slots.get(at).copied().unwrap_or_default()
     }
@@ -270,6 +243,14 @@ impl State {
         if let Some(slot) = self.slots.get_mut(at) {
             *slot = value;
         }
+    }
+
+    fn pair(&self, two: Two) -> (i64, i64) {
+        (self.get(two.a), self.get(two.b))
+    }
+
+    fn reals(&self, two: Two) -> (f32, f32) {
+        (number::real(self.get(two.a)), number::real(self.get(two.b)))
     }
 
     /// A whole result in its type; counts when it does not fit.
@@ -281,35 +262,26 @@ impl State {
         kept
     }
 
-    fn pair(&mut self, operands: &(Node, Node), base: usize) -> Result<(i64, i64), Fault> {
-        Ok((self.value(&operands.0, base)?, self.value(&operands.1, base)?))
-    }
-
-    fn value(&mut self, node: &Node, base: usize) -> Result<i64, Fault> {
-        Ok(match node {
-            Node::Constant(value) => *value,
-            Node::Slot(at) => self.get(base + at),
-            Node::Flip(mask, operand) => self.value(operand, base)? ^ mask,
-            Node::Negate(Type::Real, operand) => number::slot(-number::real(self.value(operand, base)?))?,
-            Node::Negate(kind, operand) => {
-                let value = self.value(operand, base)?;
-                self.fit(*kind, -value, false)
-            }
-            Node::Absolute(Type::Real, operand) => number::slot(number::real(self.value(operand, base)?).abs())?,
-            Node::Absolute(kind, operand) => {
-                let value = self.value(operand, base)?;
-                self.fit(*kind, value.abs(), false)
-            }
-            Node::Bits(bits, operands) => {
-                let (a, b) = self.pair(operands, base)?;
-                match bits {
+    /// What an act works out, and for which slot.
+    #[inline]
+    fn value(&mut self, act: &Act) -> Result<(usize, i64), Fault> {
+        Ok(match *act {
+            Act::Copy(One { to, from }) => (to, self.get(from)),
+            Act::Negate(Type::Real, One { to, from }) => (to, number::slot(-number::real(self.get(from)))?),
+            Act::Negate(kind, One { to, from }) => (to, self.fit(kind, -self.get(from), false)),
+            Act::Absolute(Type::Real, One { to, from }) => (to, number::slot(number::real(self.get(from)).abs())?),
+            Act::Absolute(kind, One { to, from }) => (to, self.fit(kind, self.get(from).abs(), false)),
+            Act::Bits(bits, two) => {
+                let (a, b) = self.pair(two);
+                let value = match bits {
                     Bits::And => a & b,
                     Bits::Or => a | b,
                     Bits::Xor => a ^ b,
-                }
+                };
+                (two.to, value)
             }
-            Node::Whole(operation, kind, operands) => {
-                let (a, b) = self.pair(operands, base)?;
+            Act::Whole(operation, kind, two) => {
+                let (a, b) = self.pair(two);
                 let (value, lost) = match operation {
                     Whole::Add => (a + b, false),
                     Whole::Subtract => (a - b, false),
@@ -318,71 +290,62 @@ impl State {
                     Whole::Divide => (a.checked_div(b).ok_or(Fault::DividedByZero)?, false),
                     Whole::Modulo => (a.checked_rem(b).ok_or(Fault::DividedByZero)?, false),
                 };
-                self.fit(*kind, value, lost)
+                (two.to, self.fit(kind, value, lost))
             }
-            Node::Real(operation, operands) => {
-                let (a, b) = self.pair(operands, base)?;
-                let (a, b) = (number::real(a), number::real(b));
-                number::slot(match operation {
+            Act::Real(operation, two) => {
+                let (a, b) = self.reals(two);
+                let value = match operation {
                     Whole::Add => a + b,
                     Whole::Subtract => a - b,
                     Whole::Multiply => a * b,
                     // MOD of REAL does not pass the check.
                     Whole::Divide | Whole::Modulo if b.abs() > 0.0 => a / b,
                     Whole::Divide | Whole::Modulo => return Err(Fault::DividedByZero),
-                })?
+                };
+                (two.to, number::slot(value)?)
             }
-            Node::Compare(compare, operands) => {
-                let (a, b) = self.pair(operands, base)?;
-                i64::from(compared(*compare, &a, &b))
+            Act::Compare(compare, two) => {
+                let (a, b) = self.pair(two);
+                (two.to, i64::from(compared(compare, &a, &b)))
             }
-            Node::CompareReal(compare, operands) => {
-                let (a, b) = self.pair(operands, base)?;
-                i64::from(compared(*compare, &number::real(a), &number::real(b)))
+            Act::CompareReal(compare, two) => {
+                let (a, b) = self.reals(two);
+                (two.to, i64::from(compared(compare, &a, &b)))
             }
-            Node::Left(mask, operands) => {
-                let (bits, places) = self.pair(operands, base)?;
+            Act::Left(mask, two) => {
+                let (bits, places) = self.pair(two);
                 let places = u32::try_from(places).map_err(|_| Fault::NegativeShift)?;
                 // 32 bits shifted by up to 31 places fit into a slot; beyond that nothing is left.
-                if places < 32 { (bits << places) & mask } else { 0 }
+                (two.to, if places < 32 { (bits << places) & mask } else { 0 })
             }
-            Node::Right(operands) => {
-                let (bits, places) = self.pair(operands, base)?;
+            Act::Right(two) => {
+                let (bits, places) = self.pair(two);
                 let places = u32::try_from(places).map_err(|_| Fault::NegativeShift)?;
-                bits.checked_shr(places).unwrap_or(0)
+                (two.to, bits.checked_shr(places).unwrap_or(0))
             }
-            Node::Smaller(real, operands) => {
-                let (a, b) = self.pair(operands, base)?;
-                if less(*real, b, a) { b } else { a }
+            Act::Smaller(real, two) => {
+                let (a, b) = self.pair(two);
+                (two.to, if less(real, b, a) { b } else { a })
             }
-            Node::Greater(real, operands) => {
-                let (a, b) = self.pair(operands, base)?;
-                if less(*real, a, b) { b } else { a }
+            Act::Greater(real, two) => {
+                let (a, b) = self.pair(two);
+                (two.to, if less(real, a, b) { b } else { a })
             }
-            Node::Limit(real, operands) => {
-                let lowest = self.value(&operands.0, base)?;
-                let value = self.value(&operands.1, base)?;
-                let highest = self.value(&operands.2, base)?;
-                let raised = if less(*real, value, lowest) { lowest } else { value };
-                if less(*real, highest, raised) { highest } else { raised }
-            }
-            Node::Select(operands) => {
-                let which = self.value(&operands.0, base)?;
-                // A function works out all its arguments, so that a fault in the one that is not taken counts.
-                let (no, yes) = (self.value(&operands.1, base)?, self.value(&operands.2, base)?);
-                if which != 0 { yes } else { no }
-            }
-            Node::Change(change, operand) => {
-                let value = self.value(operand, base)?;
-                match change {
-                    Change::Bits(kind) => number::low(*kind, value),
-                    Change::Whole(kind) => self.fit(*kind, value, false),
-                    Change::ToReal => number::slot(value as f32)?,
-                    Change::Round(kind) => number::whole(*kind, number::real(value).round_ties_even())?,
-                    Change::Truncate => number::whole(Type::Dint, number::real(value).trunc())?,
-                    Change::Finite => number::slot(number::real(value))?,
-                }
-            }
+            Act::Select { to, which, no, yes } => (to, self.get(if self.get(which) == 0 { no } else { yes })),
+            Act::Change(change, One { to, from }) => (to, self.changed(change, self.get(from))?),
+            // These work nothing out.
+            Act::Unless(..) | Act::GoTo(_) | Act::Switch(..) | Act::Standard(_) => (usize::MAX, 0),
+        })
+    }
+
+    fn changed(&mut self, change: Change, value: i64) -> Result<i64, Fault> {
+        Ok(match change {
+            Change::Bits(kind) => number::low(kind, value),
+            Change::Whole(kind) => self.fit(kind, value, false),
+            Change::ToReal => number::slot(value as f32)?,
+            Change::Round(kind) => number::whole(kind, number::real(value).round_ties_even())?,
+            Change::Truncate => number::whole(Type::Dint, number::real(value).trunc())?,
+            Change::Finite => number::slot(number::real(value))?,
         })
     }
 }

@@ -1,6 +1,8 @@
 //! Old drive and new drive side by side under one master: the old one obeys the master's words, the new one those of the block. Between
 //! drives and block the words travel as on the wire, each side in its own order of words and bytes.
 
+use std::sync::Arc;
+
 use dossier::program::{Literal, Project};
 use plant::network::{Direction, Layout, LossAction, WordMeaning};
 
@@ -19,7 +21,7 @@ pub const SCAN_MS: u32 = 100;
 /// Slope of simulated ramps, in Hz/s: they end within a scan, so that what is compared has settled.
 const RAMP: f64 = 1e6;
 
-/// The rig.
+/// The rig. A clone goes on from where it is.
 #[derive(Clone, Debug)]
 pub struct Rig<'p> {
     pair: &'p Pair<'p>,
@@ -28,14 +30,14 @@ pub struct Rig<'p> {
     /// The new drive.
     pub new: Drive<'p>,
     machine: Machine,
-    slots: Slots,
+    slots: Arc<Slots>,
     /// What the block shows the old program.
     shown: Vec<u32>,
     /// What the block tells the new drive.
     told: Vec<u32>,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 struct Slots {
     old_in: Vec<Vec<Slot>>,
     old_out: Vec<Vec<Slot>>,
@@ -81,7 +83,7 @@ impl<'p> Rig<'p> {
             shown: vec![0; pair.old.words.len()],
             told: vec![0; pair.new.words.len()],
             machine,
-            slots,
+            slots: Arc::new(slots),
             pair,
         })
     }

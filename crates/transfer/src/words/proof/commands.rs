@@ -46,30 +46,30 @@ impl Start {
 pub(super) fn all(pair: &Pair<'_>, project: &Project) -> Result<Proof, NoBlock> {
     let Some((at, word)) = pair.old.word(WordMeaning::Command) else { return Ok(Proof::default()) };
     let last = word.mask().min(0xFFFF);
-    // A block that is wrong is wrong for every worker: tell it once.
-    Rig::of(pair, project)?;
+    let rig = Rig::of(pair, project)?;
     let lost = lost_bits(pair);
     let rest: u32 = word.bits.iter().filter(|b| lost.contains(&b.meaning)).map(|b| b.said(at_rest(b.meaning))).fold(0, |a, b| a | b);
     let kept: u32 = !word.bits.iter().filter(|b| lost.contains(&b.meaning)).fold(0, |a, b| a | 1 << b.at);
     let declared = word.bits.iter().fold(0, |a, b| a | 1 << b.at) & kept & last;
     let setpoint = pair.highest().in_hz() / 2.0;
     let checks = shown_bits(pair);
-    let patterns: Vec<(Start, u32)> = STARTS.iter().flat_map(|s| subsets(declared).into_iter().map(move |p| (*s, p | rest))).collect();
-    let of_chunk = |chunk: &[(Start, u32)]| {
+    let patterns: Vec<u32> = subsets(declared).into_iter().map(|p| p | rest).collect();
+    let ready = STARTS.map(|start| (start, Ready::of(rig.clone(), pair, start, setpoint)));
+    let chunks: Vec<_> = ready.iter().flat_map(|(start, ready)| patterns.chunks(CHUNK).map(move |chunk| (*start, ready, chunk))).collect();
+    let of_chunk = |(start, ready, chunk): &(Start, &Result<Ready<'_>, Stopped>, &[u32])| {
         let mut proof = Proof::default();
-        let Ok(mut rig) = Rig::of(pair, project) else { return proof };
-        for (start, pattern) in chunk {
+        for pattern in *chunk {
             proof.values_tested += 1;
-            if let Err(stopped) = one(&mut rig, pair, *start, at, *pattern, setpoint, &checks, &mut proof) {
+            let tried = ready.as_ref().map_err(Stopped::clone).and_then(|ready| one(ready, *start, at, *pattern, &checks, &mut proof));
+            if let Err(stopped) = tried {
                 proof.differs(|| format!("command {pattern:#06x} from {}: the block stopped: {stopped}", start.word()));
                 return proof;
             }
         }
-        proof.wraps += rig.wraps();
         proof
     };
     let (parts, together) = rayon::join(
-        || patterns.par_chunks(CHUNK).map(of_chunk).collect::<Vec<Proof>>(),
+        || chunks.par_iter().map(of_chunk).collect::<Vec<Proof>>(),
         || lockstep(pair, project, at, (declared, kept, rest, last)),
     );
     Ok(parts.into_iter().fold(Proof { words_tested: 1, ..Proof::default() }, Proof::join).join(together?))
@@ -117,46 +117,51 @@ const fn at_rest(meaning: M) -> bool {
     matches!(meaning, M::RampOutput | M::RampRun | M::RampInput | M::NetworkControl | M::NetworkReference)
 }
 
-#[expect(clippy::too_many_arguments, reason = "one pattern of one worker; a struct would be named after this function")]
-fn one(
-    rig: &mut Rig<'_>,
-    pair: &Pair<'_>,
-    start: Start,
-    at: usize,
-    pattern: u32,
-    setpoint: f64,
-    checks: &[Bit],
-    proof: &mut Proof,
-) -> Result<(), Stopped> {
-    rig.reset();
-    let steps = script::start(pair.old.sequence);
-    let steps: &[Vec<M>] = match start {
-        Start::PowerUp => &[],
-        Start::Stopped => &steps[..1],
-        Start::Running | Start::Faulted => &steps,
-    };
-    let mut words = script::words(pair.old, &[], setpoint, &pair.old_settings);
-    for demands in steps {
-        words = script::words(pair.old, demands, setpoint, &pair.old_settings);
-        for _ in 0..STEP_SCANS {
-            rig.scan(&words)?;
+/// Both drives in a state, with the words that led there and how near the motors must come.
+struct Ready<'p> {
+    rig: Rig<'p>,
+    words: Vec<u32>,
+    near: f64,
+}
+
+impl<'p> Ready<'p> {
+    fn of(mut rig: Rig<'p>, pair: &Pair<'_>, start: Start, setpoint: f64) -> Result<Self, Stopped> {
+        let steps = script::start(pair.old.sequence);
+        let steps: &[Vec<M>] = match start {
+            Start::PowerUp => &[],
+            Start::Stopped => &steps[..1],
+            Start::Running | Start::Faulted => &steps,
+        };
+        let mut words = script::words(pair.old, &[], setpoint, &pair.old_settings);
+        for demands in steps {
+            words = script::words(pair.old, demands, setpoint, &pair.old_settings);
+            for _ in 0..STEP_SCANS {
+                rig.scan(&words)?;
+            }
         }
-    }
-    if start == Start::Faulted {
-        rig.trip();
-        for _ in 0..STEP_SCANS {
-            rig.scan(&words)?;
+        if start == Start::Faulted {
+            rig.trip();
+            for _ in 0..STEP_SCANS {
+                rig.scan(&words)?;
+            }
         }
+        let step = |layout: &plant::network::Layout, settings| {
+            layout.word(WordMeaning::SpeedSetpoint).and_then(|(_, w)| per_count(w.scale?, settings)).unwrap_or(0.0)
+        };
+        let near = step(pair.new, &pair.new_settings) + step(pair.old, &pair.old_settings) + setpoint * 1e-6;
+        Ok(Self { rig, words, near })
     }
+}
+
+/// One pattern from a state.
+fn one(ready: &Ready<'_>, start: Start, at: usize, pattern: u32, checks: &[Bit], proof: &mut Proof) -> Result<(), Stopped> {
+    let (mut rig, mut words) = (ready.rig.clone(), ready.words.clone());
     words[at] = pattern;
     for _ in 0..SCANS {
         rig.scan(&words)?;
     }
-    let step = |layout: &plant::network::Layout, settings| {
-        layout.word(WordMeaning::SpeedSetpoint).and_then(|(_, w)| per_count(w.scale?, settings)).unwrap_or(0.0)
-    };
-    let near = step(pair.new, &pair.new_settings) + step(pair.old, &pair.old_settings) + setpoint * 1e-6;
-    if !rig.motors_agree(near) {
+    proof.wraps += rig.wraps();
+    if !rig.motors_agree(ready.near) {
         proof.differs(|| {
             format!(
                 "command {pattern:#06x} from {}: old {:?} at {:.2} Hz, new {:?} at {:.2} Hz",
