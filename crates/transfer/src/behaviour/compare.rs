@@ -199,10 +199,11 @@ impl Looks {
 struct Both {
     /// Looks of the new side.
     width: usize,
-    /// For each pair of looks, its number among those that were met; [`NEVER`] before. Few of all that could be are.
+    /// For each pair of looks, its number among those that were met, doubled, and one more where a pair of units is apart with them; [`NEVER`]
+    /// before. Few of all that could be are.
     numbers: Vec<u32>,
-    /// For each pair that was met, the events after which nothing is to be judged: all where no pair of units comes apart.
-    fresh: Vec<u32>,
+    /// How many were met.
+    met: u32,
     /// By the pair of looks before and the one after, the events that were judged: rows of `stride`.
     judged: Vec<u32>,
     stride: usize,
@@ -211,33 +212,38 @@ struct Both {
 impl Both {
     fn new(sides: &[Looks; 2]) -> Self {
         let width = sides[1].seen.len();
-        Self { width, numbers: vec![NEVER; sides[0].seen.len() * width], fresh: Vec::new(), judged: Vec::new(), stride: 0 }
+        Self { width, numbers: vec![NEVER; sides[0].seen.len() * width], met: 0, judged: Vec::new(), stride: 0 }
     }
 
     /// Whether a step after which anything is apart looks like none before. `apart`: whether any pair of units is, with these looks.
     fn is_new(&mut self, edge: Edge, apart: impl Fn([u32; 2]) -> bool) -> bool {
-        let (was, is) = (self.number(edge.was, &apart), self.number(edge.is, &apart));
+        let is = self.number(edge.is, &apart);
+        if is & 1 == 0 {
+            return false;
+        }
+        let was = self.number(edge.was, &apart);
         let event = 1 << edge.event;
-        let judged = &mut self.judged[was * self.stride + is];
-        let new = (*judged | self.fresh[is]) & event == 0;
+        let judged = &mut self.judged[(was >> 1) as usize * self.stride + (is >> 1) as usize];
+        let new = *judged & event == 0;
         *judged |= event;
         new
     }
 
-    /// The number of a pair of looks.
-    fn number(&mut self, looks: [u32; 2], apart: impl Fn([u32; 2]) -> bool) -> usize {
+    /// What stands for a pair of looks.
+    fn number(&mut self, looks: [u32; 2], apart: impl Fn([u32; 2]) -> bool) -> u32 {
         let place = looks[0] as usize * self.width + looks[1] as usize;
-        if self.numbers[place] == NEVER {
-            let number = self.fresh.len();
-            #[expect(clippy::cast_possible_truncation, reason = "fewer than pairs of states")]
-            let told = number as u32;
-            self.numbers[place] = told;
-            self.fresh.push(if apart(looks) { 0 } else { u32::MAX });
-            if number >= self.stride {
-                self.widen();
+        match self.numbers[place] {
+            NEVER => {
+                let number = self.met << 1 | u32::from(apart(looks));
+                self.numbers[place] = number;
+                self.met += 1;
+                if self.met as usize > self.stride {
+                    self.widen();
+                }
+                number
             }
+            number => number,
         }
-        self.numbers[place] as usize
     }
 
     fn widen(&mut self) {

@@ -102,6 +102,14 @@ impl State {
             | (self.raised as u32) << 15
             | (self.jogs as u32) << 16
     }
+
+    /// Without what nothing asks for any more, so that states that act alike are one: whoever takes a fault or a loss of power away decides
+    /// anew whether a held start waits, and a motor that nothing drives gets its direction with the next start.
+    const fn without_past(mut self) -> Self {
+        self.lock &= self.powered && !self.fault;
+        self.reverse &= self.drive.energised();
+        self
+    }
 }
 
 /// A unit in its scheme.
@@ -154,7 +162,7 @@ impl Watched<'_> {
         self.settle(&mut s, inputs);
         s.reset_before = self.reset_asked(inputs);
         s.run_before = inputs.has(Input::RunBit);
-        s
+        s.without_past()
     }
 
     /// Lets contacts and unit follow one another until nothing changes.
