@@ -27,6 +27,7 @@ use dossier::paper::{Binder, Paper};
 use dossier::program::Project;
 use findings::facts::Survey;
 use plant::position::Position;
+use rayon::prelude::*;
 use sha2::{Digest, Sha256};
 use transfer::program::names::Rules;
 
@@ -105,7 +106,8 @@ fn bind<'a>(input: Input<'a>, survey: &Survey<'_>, candidates: &[Assessed<'a>], 
         after::what_changed,
         register::register,
     ];
-    let papers = make.iter().map(|make| marked(make(&desk))).collect();
+    let papers: Vec<Paper> = make.iter().map(|make| make(&desk)).collect();
+    let papers = papers.into_par_iter().with_max_len(1).map(marked).collect();
     let settings = desk.settings.and_then(Result::ok);
     Binder {
         site: input.site.name.clone(),

@@ -12,7 +12,7 @@ use plant::product::Series;
 use plant::quantity::System;
 use plant::survey::{self, Assume, FactId, Kind, Rule};
 
-use crate::assess::{Input, duty_word};
+use crate::assess::{Input, duty_word, old_series};
 use crate::bounds::Verdict;
 use crate::measure::{self, Reading};
 use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
@@ -53,7 +53,7 @@ pub fn position(
     dossier::Position {
         tag: position.tag.clone(),
         machine: position.machine.clone(),
-        old: [position.old_series.as_deref(), position.old_code.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" "),
+        old: old_unit(input, position),
         old_decoded: Vec::new(),
         chosen: chosen.map(|c| c.unit.id()),
         chosen_by: by_person.map(|c| format!("{} on {}", c.by, c.on)),
@@ -248,6 +248,12 @@ pub fn range_text(survey: &Survey<'_>, id: FactId, system: System) -> String {
         Domain::Absent => "not given".into(),
         Domain::Open => "open".into(),
     }
+}
+
+/// The old unit in words: maker and series where there is a pack of it, what the survey calls the series otherwise, and its type code.
+fn old_unit(input: Input<'_>, position: &Position) -> String {
+    let series = old_series(input, position).map(|s| format!("{} {}", s.maker, s.name)).or_else(|| position.old_series.clone());
+    series.into_iter().chain(position.old_code.clone()).collect::<Vec<_>>().join(" ")
 }
 
 fn reading(survey: &Survey<'_>, reading: &Reading, system: System) -> dossier::Reading {

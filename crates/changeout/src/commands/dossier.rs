@@ -145,7 +145,8 @@ fn files<'t>(
 ) -> Result<(Files, usize), Failure> {
     // What stands beside the papers is written while they are set.
     let (papers, beside) = rayon::join(|| papers(binder, size), || beside(binder, texts));
-    output_pdf::forget();
+    // Nobody waits for that.
+    rayon::spawn(output_pdf::forget);
     let (papers, pages) = papers.map_err(|e| refused(&binder.tag, &e))?;
     let mut files = beside?;
     files.extend(papers);

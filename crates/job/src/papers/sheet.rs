@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use dossier::paper::{Caution, Cell, Column, Field, Figure, Heading, Paper, Part, Row, Run, Table, Tick};
 use findings::caution::{self, DEFERENCE};
-use findings::facts::Survey;
+use findings::facts::{FactSet, Survey};
 use findings::failure_modes::{self, FailureMode, ON_PAPER, OnPaper};
 use plant::survey::{self, FACTS, FactId};
 
@@ -116,8 +116,9 @@ impl<'d> Sheet<'d> {
     }
 
     fn reads_findings(&mut self, candidate: &Assessed<'_>) {
-        let ids: BTreeSet<FactId> = candidate.findings.iter().flat_map(|f| f.looked.iter()).collect();
-        ids.into_iter().for_each(|id| self.reads(id));
+        let mut looked = FactSet::default();
+        candidate.findings.iter().for_each(|f| looked.extend(&f.looked));
+        looked.iter().for_each(|id| self.reads(id));
     }
 
     /// A heading of the paper.

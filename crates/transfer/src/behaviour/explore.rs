@@ -96,24 +96,26 @@ pub(super) fn explore(ways: [&Ways; 2], looks: [&[u32]; 2], mut see: impl FnMut(
     let [old, new] = ways;
     // A pair has a number of its own: slot by slot, in each the places of the one by the places of the other.
     let mut end = 0_usize;
-    let first_of: Vec<usize> = old
+    let first_of: Vec<u32> = old
         .crowds
         .iter()
         .zip(&new.crowds)
         .map(|(a, b)| {
-            let first = end;
+            #[expect(clippy::cast_possible_truncation, reason = "looked at below")]
+            let first = end as u32;
             end += *a as usize * *b as usize;
             first
         })
         .collect();
-    // What is asked for in every step lies together.
-    let line = |n: &Node| first_of[n.slot as usize] + n.place as usize * new.crowds[n.slot as usize] as usize;
-    let of_old: Vec<(usize, u32)> = old.nodes.iter().zip(looks[0]).map(|(n, look)| (line(n), *look)).collect();
+    // What is asked for in every step lies together, and takes little room.
+    let Ok(_) = u32::try_from(end) else { return Err(TooMany { states: MOST_STATES }) };
+    let line = |n: &Node| first_of[n.slot as usize] + n.place * new.crowds[n.slot as usize];
+    let of_old: Vec<(u32, u32)> = old.nodes.iter().zip(looks[0]).map(|(n, look)| (line(n), *look)).collect();
     let of_new: Vec<(u32, u32)> = new.nodes.iter().zip(looks[1]).map(|(n, look)| (n.place, *look)).collect();
     let mut met = Met::below(end);
     let mut pairs = vec![[0_u32; 2]];
     let mut reached = Reached::start();
-    met.meet(of_old.first().map_or(0, |(line, _)| *line));
+    met.meet(of_old.first().map_or(0, |(line, _)| *line as usize));
     let mut at: u32 = 0;
     while let Some(from) = pairs.get(at as usize).copied() {
         let (old_was, new_was) = (of_old[from[0] as usize].1, of_new[from[1] as usize].1);
@@ -126,7 +128,7 @@ pub(super) fn explore(ways: [&Ways; 2], looks: [&[u32]; 2], mut see: impl FnMut(
             if old_look != old_was || new_look != new_was {
                 see(Edge { was: [old_was, new_was], event, is: [old_look, new_look], at });
             }
-            if met.meet(line + place as usize) {
+            if met.meet((line + place) as usize) {
                 if pairs.len() >= MOST_STATES {
                     return Err(TooMany { states: MOST_STATES });
                 }
