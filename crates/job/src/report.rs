@@ -8,6 +8,7 @@ use findings::facts::{Domain, Point, Stop, Survey};
 use findings::failure_modes::FAILURE_MODES;
 use plant::choice::Choice;
 use plant::fact::{Fact, Known};
+use plant::position::Position;
 use plant::product::Series;
 use plant::quantity::System;
 use plant::survey::{self, Assume, FactId, Kind, Rule};

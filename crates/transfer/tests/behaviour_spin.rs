@@ -1,6 +1,6 @@
 //! A model checker from outside (spin, Debian's package) explores the same pairs of units: as many reachable states, and the same
-//! differences, each by its danger, aspect and last event; and
-//! the same rules of safety are broken by the same side.
+//! differences, each by its danger, aspect and last event, also where it keeps what our states let go of; and the same rules of safety are
+//! broken by the same side.
 
 #![allow(
     clippy::expect_used,
@@ -50,8 +50,10 @@ fn checked(folder: &Path, text: &str) -> (usize, Vec<String>, Vec<String>) {
         .trim()
         .parse::<f64>()
         .expect("a number");
+    let differences = told(&said, "DIFFERENCE ");
+    assert_eq!(told(&explored(&["-DPAST"]), "DIFFERENCE "), differences, "a state without its past acts otherwise");
     #[expect(clippy::cast_sign_loss, reason = "a count")]
-    (states as usize, told(&said, "DIFFERENCE "), told(&explored(&["-DRULES"]), "RULE "))
+    (states as usize, differences, told(&explored(&["-DRULES", "-DPAST"]), "RULE "))
 }
 
 #[test]

@@ -149,11 +149,11 @@ fn tasks(sheet: &mut Sheet<'_>, plan: &Cutover) {
     let columns = vec![
         Column::numbers("no.", ""),
         Column::fit("likely"),
-        Column::words("task", 2.0),
+        Column::words("task", 3.2),
         Column::words("who", 0.7),
         Column::fit("minutes"),
         Column::words("after", 0.55),
-        Column::words("step back", 1.3),
+        Column::words("step back", 1.5),
         Column::fit("minutes back"),
     ];
     sheet.table("tasks", "Minutes: least / likely / most. A line in bold is a go-or-not point.", columns, rows.collect());

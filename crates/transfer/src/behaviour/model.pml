@@ -203,7 +203,16 @@ inline settle(i) {
   od
 }
 
-inline after(i) { resetb[i] = in_reset; runb[i] = in_run_bit }
+/* A state without what nothing asks for any more: the lock of a unit that has a fault or no power, the direction of a motor that nothing
+   drives. With PAST all of it stays, so that it shows whether anything asks for it after all. */
+#ifdef PAST
+#define LOCK_AFTER(i) lock[i]
+#define REVERSE_AFTER(i) reverse[i]
+#else
+#define LOCK_AFTER(i) (lock[i] && powered[i] && !fault[i])
+#define REVERSE_AFTER(i) (reverse[i] && ENERGISED(i))
+#endif
+inline after(i) { resetb[i] = in_reset; runb[i] = in_run_bit; lock[i] = LOCK_AFTER(i); reverse[i] = REVERSE_AFTER(i) }
 
 inline hand_over(i) {
   if
