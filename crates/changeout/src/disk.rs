@@ -209,7 +209,7 @@ impl Shelf<'_> {
             && let Some(text) = self.source(&log.path, LOG_BYTES)
         {
             let read = read_current_log(&text, log.repeats);
-            position.current_log = self.keep(read);
+            position.current_log = self.keep(read).map(Into::into);
         }
         if let Some(list) = file.list
             && self.is_named("settings", "the list", &list.path, &list.place)
@@ -220,7 +220,7 @@ impl Shelf<'_> {
                     self.sources.push(Source::new(list.path.as_str(), text));
                 }
                 let read = read_settings_list(&list.path, &bytes, list.extent, list.place);
-                position.settings = self.keep(read);
+                position.settings = self.keep(read).map(Into::into);
             }
         }
         if let Some(list) = file.wires
@@ -232,7 +232,7 @@ impl Shelf<'_> {
                     self.sources.push(Source::new(list.path.as_str(), text));
                 }
                 let read = read_wire_list(&list.path, &bytes, list.place);
-                position.wires = self.keep(read);
+                position.wires = self.keep(read).map(Into::into);
             }
         }
         Some(position)

@@ -13,6 +13,7 @@ use findings::candidate::Candidate;
 use findings::check::Check;
 use findings::facts::{Domain, FactSet, Point, Stop, Survey};
 use plant::position::Position;
+use plant::shared::Shared;
 use plant::survey::{FACT_IDS, FactId};
 use rustc_hash::FxHashMap;
 
@@ -56,7 +57,7 @@ impl Searches {
 
 /// A position with nothing in its facts: what checks see of it beside them. Remarks are in no check.
 fn without_facts(position: &Position) -> Position {
-    let mut frame = Position { facts: Vec::new(), notes: Vec::new(), ..position.clone() };
+    let mut frame = Position { facts: Shared::default(), notes: Vec::new(), ..position.clone() };
     for fact in frame.duty.iter_mut().flatten() {
         *fact = Default::default();
     }
