@@ -29,7 +29,9 @@ use crate::assess::{Input, all_candidates, join, old_series, survey_of};
 use crate::bounds::Verdict;
 use crate::options::Assessed;
 use crate::report;
-use tasks::{Draft, Ground, LAST_DEAD, WireWork};
+use crate::searches::{Counted, Margins};
+pub(crate) use tasks::WireWork;
+use tasks::{Draft, Ground, LAST_DEAD};
 
 /// Window while nobody has granted one: common practice, no source.
 const ASSUMED_WINDOW: Time = Time::hours(8.0);
@@ -173,13 +175,26 @@ fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Option<Time
 
 /// Installed cost of a candidate over the times that the tasks of its cutover may take; `None` without rates. The box is not laid out for
 /// it, so that holes count as a range.
-pub(crate) fn installed(input: Input<'_>, position: &Position, candidate: &Assessed<'_>) -> Option<dossier::Spread> {
+pub(crate) fn installed(input: Input<'_>, margins: &Margins<'_, '_>, candidate: &Assessed<'_>) -> Option<dossier::Spread> {
     input.site.rates?;
+    let position = margins.survey.position();
     let crews = crews(&input.site.shutdown.crews, &mut Vec::new());
     let points = points(input, position);
-    let (old, settings) = (old_series(input, position), entries(input, position, Some(candidate)));
-    let wires = wire_work(input, position, Some(candidate));
-    let drafts = tasks::tasks(&Ground { site: input.site, position, old, first: Some(candidate), points, holes: None, settings, wires });
+    let Counted { settings, wires } = margins.counted(&candidate.unit, &crate::settings::rests_on(position), || Counted {
+        settings: entries(input, position, Some(candidate)),
+        wires: wire_work(input, position, Some(candidate)),
+    });
+    let ground = Ground {
+        site: input.site,
+        position,
+        old: old_series(input, position),
+        first: Some(candidate),
+        points,
+        holes: None,
+        settings,
+        wires,
+    };
+    let drafts = tasks::tasks(&ground);
     Some(money::installed(input, candidate, &drafts, &crews))
 }
 

@@ -5,19 +5,23 @@
 //! survey says of the facts that it read. Any other fact may change without it, and what is found here is what a new search would find,
 //! to the last digit. What is no fact (wires, lists, box, neighbours) is held against the position as it was. Site and packs are the
 //! holder's to watch: a store is for one state of them.
+//!
+//! The same store keeps what hangs on the position beside its facts (what becomes of its conductors at a unit), and what a unit's change-over
+//! counts, by the facts that the count rests on.
 
 use std::cell::RefCell;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use findings::candidate::Candidate;
 use findings::check::Check;
-use findings::facts::{Domain, FactSet, Point, Stop, Survey};
+use findings::facts::{Domain, FactSet, Point, Stop, Survey, WiredUnits};
 use plant::position::Position;
 use plant::shared::Shared;
 use plant::survey::{FACT_IDS, FactId};
 use rustc_hash::FxHashMap;
 
 use crate::bounds::{Bounds, Depth, bounds, depends_on};
+use crate::cutover::WireWork;
 
 /// Positions whose searches are kept: those that people work on, not a whole plant.
 pub const POSITIONS: usize = 12;
@@ -48,6 +52,11 @@ impl Searches {
         found
     }
 
+    /// What is known of the conductors of a joined position.
+    pub(crate) fn wired(&self, position: &Position) -> WiredUnits {
+        self.of(position).wired.clone()
+    }
+
     /// Whether something of a position is kept.
     #[must_use]
     pub fn knows(&self, tag: &str) -> bool {
@@ -71,6 +80,18 @@ pub(crate) struct Searched {
     margins: Mutex<Store<Kept>>,
     /// What findings hang on.
     depends: Mutex<Store<Vec<FactId>>>,
+    /// What becomes of its conductors: a frame is for one list of them.
+    wired: WiredUnits,
+    counted: Mutex<FxHashMap<u64, Counted>>,
+}
+
+/// What the change-over to a unit counts.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Counted {
+    /// Settings to load; `None` where no sheet of them can be made.
+    pub(crate) settings: Option<usize>,
+    /// Work on conductors; `None` where no crosswalk can be made.
+    pub(crate) wires: Option<WireWork>,
 }
 
 /// What was found, by what was asked and by what the survey says of the facts that were read on the way.
@@ -273,6 +294,24 @@ impl<'s, 'p> Margins<'s, 'p> {
         found
     }
 
+    /// What the change-over to a unit counts, which rests on these numbers of the survey and on no others; looked up where it was counted
+    /// before.
+    pub(crate) fn counted(&self, unit: &Candidate<'_>, rests_on: &[Option<f64>], count: impl FnOnce() -> Counted) -> Counted {
+        let Some(searched) = &self.searched else { return count() };
+        let numbers = rests_on.iter().flat_map(|number| [u64::from(number.is_some()), number.map_or(0, f64::to_bits)]);
+        let asked = unit_of(unit, Folded::NOTHING).all(numbers).0;
+        let known = searched.counted.lock().unwrap_or_else(PoisonError::into_inner).get(&asked).copied();
+        known.unwrap_or_else(|| {
+            let found = count();
+            let mut counted = searched.counted.lock().unwrap_or_else(PoisonError::into_inner);
+            if counted.len() >= ASKED {
+                counted.clear();
+            }
+            counted.insert(asked, found);
+            found
+        })
+    }
+
     /// Which uncertain facts matter to an unsettled check: as `bounds::depends_on` says, looked up where it was found out before.
     pub(crate) fn depends_on(&self, check: &'static Check, unit: &Candidate<'_>, bounds: &Bounds) -> Vec<FactId> {
         let Some(searched) = &self.searched else { return depends_on(check, unit, self.survey, bounds).0 };
@@ -294,16 +333,13 @@ impl<'s, 'p> Margins<'s, 'p> {
 
 /// A check and a candidate with its measures, as the beginning of what is asked. A figure may be named like a finding.
 fn asked_of(check: &Check, unit: &Candidate<'_>) -> Folded {
+    unit_of(unit, Folded::NOTHING.word(check.name).with(check.quick as usize as u64)).with(unit.measures.word())
+}
+
+/// A unit, without its measures.
+fn unit_of(unit: &Candidate<'_>, folded: Folded) -> Folded {
     let rating = unit.rating;
-    Folded::NOTHING
-        .word(check.name)
-        .with(check.quick as usize as u64)
-        .word(&unit.series.id)
-        .word(&rating.code)
-        .word(&rating.class)
-        .word(&rating.frame)
-        .with(rating.duty as u64)
-        .with(unit.measures.word())
+    folded.word(&unit.series.id).word(&rating.code).word(&rating.class).word(&rating.frame).with(rating.duty as u64)
 }
 
 fn lock<T>(store: &Mutex<Store<T>>) -> MutexGuard<'_, Store<T>> {

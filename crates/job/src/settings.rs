@@ -74,6 +74,12 @@ pub(crate) fn of_candidate(input: Input<'_>, position: &Position, candidate: &As
     Some(settings(position, old_series(input, position), candidate.unit.series, Some(rating), input.site.units))
 }
 
+/// All numbers of the survey that a sheet of settings is made from, beside the lists of both sides.
+pub(crate) fn rests_on(position: &Position) -> [Option<f64>; 8] {
+    let Machine { frequency, voltage, current, power, speed, power_factor, supply } = machine(position);
+    [frequency, voltage, current, power, speed, power_factor, supply, one(position, OLD_CURRENT.id)]
+}
+
 /// The motor and its supply as far as each is one value.
 fn machine(position: &Position) -> Machine {
     let one = |id| one(position, id);
