@@ -61,8 +61,16 @@ pub struct Desk {
     uploads: Semaphore,
     /// Audits of the power path.
     pub(crate) power: Made<pages::power::Power>,
-    /// Papers that were made not long ago.
-    pub(crate) papers: Mutex<pages::papers::Made>,
+    /// Charts of a candidate, which several pages show.
+    pub(crate) charts: Made<Vec<job::charts::Drawn>>,
+    /// Boxes with their layout.
+    pub(crate) boxes: Made<Option<dossier::boxes::BoxReport>>,
+    /// Plans of the change-over.
+    pub(crate) plans: Made<pages::cutover::Plan>,
+    /// Papers before they are set.
+    pub(crate) binders: Made<Option<dossier::paper::Binder>>,
+    /// Files of papers that were made not long ago.
+    pub(crate) papers: Mutex<pages::papers::Finished>,
     /// One change at a time: what is read, edited and written must stay together.
     pub(crate) writing: Mutex<()>,
 }
@@ -83,6 +91,10 @@ impl Desk {
             now: Mutex::default(),
             working_ahead: AtomicBool::new(false),
             power: Made::default(),
+            charts: Made::default(),
+            boxes: Made::default(),
+            plans: Made::default(),
+            binders: Made::default(),
             papers: Mutex::default(),
             uploads: Semaphore::new(UPLOADS),
             writing: Mutex::default(),
