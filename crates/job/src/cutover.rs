@@ -29,7 +29,7 @@ use crate::assess::{Input, all_candidates, join, old_series, survey_of};
 use crate::bounds::Verdict;
 use crate::options::Assessed;
 use crate::report;
-use crate::searches::{Counted, Margins};
+use crate::searches::Margins;
 pub(crate) use tasks::WireWork;
 use tasks::{Draft, Ground, LAST_DEAD};
 
@@ -180,10 +180,8 @@ pub(crate) fn installed(input: Input<'_>, margins: &Margins<'_, '_>, candidate: 
     let position = margins.survey.position();
     let crews = crews(&input.site.shutdown.crews, &mut Vec::new());
     let points = points(input, position);
-    let Counted { settings, wires } = margins.counted(&candidate.unit, &crate::settings::rests_on(position), || Counted {
-        settings: entries(input, position, Some(candidate)),
-        wires: wire_work(input, position, Some(candidate)),
-    });
+    let settings = margins.to_load(&candidate.unit, &crate::settings::rests_on(position), || entries(input, position, Some(candidate)));
+    let wires = margins.wire_work(&candidate.unit, || wire_work(input, position, Some(candidate)));
     let ground = Ground {
         site: input.site,
         position,
@@ -265,8 +263,7 @@ fn holes_in(room: &BoxReport, tag: &str) -> Option<u32> {
 
 /// Entries of the load sequence, by the settings sheet; `None` where there is none.
 fn entries(input: Input<'_>, position: &Position, first: Option<&Assessed<'_>>) -> Option<usize> {
-    let sheet = crate::settings::of_candidate(input, position, first?)?;
-    sheet.ok().map(|s| s.load_sequence.len())
+    crate::settings::to_load(input, position, first?)
 }
 
 /// The work on control conductors, by the crosswalk; `None` where there is none.

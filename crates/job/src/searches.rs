@@ -90,17 +90,10 @@ struct Unit {
     margins: Store<Kept>,
     /// What findings hang on.
     depends: Store<Vec<FactId>>,
-    /// What its change-over counts.
-    counted: FxHashMap<u64, Counted>,
-}
-
-/// What the change-over to a unit counts.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Counted {
-    /// Settings to load; `None` where no sheet of them can be made.
-    pub(crate) settings: Option<usize>,
-    /// Work on conductors; `None` where no crosswalk can be made.
-    pub(crate) wires: Option<WireWork>,
+    /// Settings that are to be loaded, by the numbers of the survey that a sheet of them is made from; `None` where none can be made.
+    to_load: FxHashMap<u64, Option<usize>>,
+    /// Work on its conductors, once it was counted; `None` inside where no crosswalk can be made.
+    work: Option<Option<WireWork>>,
 }
 
 /// Sets of facts that were read, each once, with their numbers.
@@ -385,22 +378,34 @@ impl<'s, 'p> Margins<'s, 'p> {
         found
     }
 
-    /// What the change-over to a unit counts, which rests on these numbers of the survey and on no others; looked up where it was counted
-    /// before.
-    pub(crate) fn counted(&self, unit: &Candidate<'_>, rests_on: &[Option<f64>], count: impl FnOnce() -> Counted) -> Counted {
+    /// How many settings are to be loaded into a unit, which rests on these numbers of the survey and on no others; looked up where they
+    /// were counted before.
+    pub(crate) fn to_load(&self, unit: &Candidate<'_>, rests_on: &[Option<f64>], count: impl FnOnce() -> Option<usize>) -> Option<usize> {
         let Some(searched) = &self.searched else { return count() };
         let own = self.unit(searched, unit);
         let numbers = rests_on.iter().flat_map(|number| [u64::from(number.is_some()), number.map_or(0, f64::to_bits)]);
         let asked = Folded::NOTHING.all(numbers).0;
-        if let Some(known) = lock(&own).counted.get(&asked) {
+        if let Some(known) = lock(&own).to_load.get(&asked) {
             return *known;
         }
         let found = count();
         let mut own = lock(&own);
-        if own.counted.len() >= ASKED {
-            own.counted.clear();
+        if own.to_load.len() >= ASKED {
+            own.to_load.clear();
         }
-        own.counted.insert(asked, found);
+        own.to_load.insert(asked, found);
+        found
+    }
+
+    /// The work on conductors at a unit, which rests on nothing that the survey says in facts; looked up where it was counted before.
+    pub(crate) fn wire_work(&self, unit: &Candidate<'_>, count: impl FnOnce() -> Option<WireWork>) -> Option<WireWork> {
+        let Some(searched) = &self.searched else { return count() };
+        let own = self.unit(searched, unit);
+        if let Some(known) = lock(&own).work {
+            return known;
+        }
+        let found = count();
+        lock(&own).work = Some(found);
         found
     }
 
