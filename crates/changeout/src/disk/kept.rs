@@ -61,12 +61,12 @@ impl Kept {
         if gone || differ || unknown.peek().is_none() {
             return !gone && !differ;
         }
-        let seen: HashMap<&str, u64> = [self.site.seen(), self.positions.seen(), self.decisions.seen(), self.packs.seen()]
-            .into_iter()
-            .flatten()
-            .map(|(name, state)| (name.as_str(), *state))
-            .collect();
-        unknown.all(|(name, state)| seen.get(name.as_str()) == Some(state))
+        // Several parts may have read one file: `None` where they saw it in different states.
+        let mut seen: HashMap<&str, Option<u64>> = HashMap::new();
+        for (name, state) in [self.site.seen(), self.positions.seen(), self.decisions.seen(), self.packs.seen()].into_iter().flatten() {
+            seen.entry(name).and_modify(|own| *own = own.filter(|own| own == state)).or_insert(Some(*state));
+        }
+        unknown.all(|(name, state)| seen.get(name.as_str()) == Some(&Some(*state)))
     }
 }
 
@@ -114,5 +114,35 @@ impl<T: Send> Parts<T> {
         shelf.files += part.files;
         shelf.marks.extend(part.marks.iter().map(|(name, mark)| (Arc::clone(name), *mark)));
         part.value.as_ref()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn states(list: &[(&str, u64)]) -> States {
+        States(list.iter().map(|(name, state)| ((*name).to_owned(), *state)).collect())
+    }
+
+    fn part(list: &[(&str, u64)]) -> Part<Position> {
+        let States(seen) = states(list);
+        Part { value: None, sources: Vec::new(), problems: Vec::new(), files: 0, marks: BTreeMap::new(), seen }
+    }
+
+    #[test]
+    fn a_folder_that_changed_while_it_was_read_is_of_no_one_state() {
+        let mut kept = Kept::default();
+        kept.positions.parts.insert("a".into(), part(&[("a.toml", 1), ("list.csv", 7)]));
+        let before = states(&[("a.toml", 1)]);
+        let after = |list: &[(&str, u64)], kept: &Kept| kept.is_of_one_state(&before, &states(list));
+        assert!(after(&[("a.toml", 1)], &kept));
+        assert!(after(&[("a.toml", 1), ("list.csv", 7)], &kept), "what nobody knew of was looked at before it was read");
+        assert!(!after(&[("a.toml", 2), ("list.csv", 7)], &kept), "a file was changed");
+        assert!(!after(&[("a.toml", 1), ("list.csv", 8)], &kept), "a file that was named for the first time was changed");
+        assert!(!after(&[("a.toml", 1), ("b.toml", 3)], &kept), "a file has come that nobody has read");
+        assert!(!after(&[("list.csv", 7)], &kept), "a file has gone");
+        kept.positions.parts.insert("b".into(), part(&[("list.csv", 6)]));
+        assert!(!after(&[("a.toml", 1), ("list.csv", 7)], &kept), "two positions read one file in two states");
     }
 }
