@@ -33,6 +33,14 @@ const EDITS: &[(&str, &str, [&str; 2])] = &[
     ("BD-808", "stop.need", ["timed", "?"]),
 ];
 
+/// Facts that get values which nobody has typed before: beginning and unit of what is typed.
+const NEW: &[(&str, &str, &str, &str)] = &[
+    ("BE-101", "load.current", "49", "A"),
+    ("BE-101", "motor.current", "47", "A"),
+    ("BH-301", "resistor.ohms", "12", "ohm"),
+    ("AF-204", "load.current", "121", "A"),
+];
+
 /// An open desk; ended with it.
 struct Desk {
     folder: TempDir,
@@ -214,6 +222,26 @@ fn edits(desk: &Desk, mark: &str) {
     );
 }
 
+/// The same with values that were never there before, so that what hangs on them is searched. `round` tells apart the values of several
+/// callings.
+fn new_values(desk: &Desk, mark: &str, round: usize) {
+    let mut times = Vec::new();
+    for (tag, fact, whole, unit) in NEW {
+        let page = format!("/at/{tag}");
+        desk.get(&page);
+        std::thread::sleep(Duration::from_millis(1_500));
+        let own: Vec<f64> = (0..2 * ROUNDS)
+            .map(|at| {
+                let value = format!("{whole}.{round}{} {unit}", at + 11);
+                ms(desk.save(tag, fact, &value)) + ms(desk.get(&page).0)
+            })
+            .collect();
+        times.extend(own.iter().copied());
+        println!("  {tag} {fact}, new values: {:.0} ms, worst {:.0}", median(&mut own.clone()), worst(&own));
+    }
+    println!("{mark}_NEW_EDIT_MS {:.1}\n{mark}_WORST_NEW_EDIT_MS {:.1}", median(&mut times.clone()), worst(&times));
+}
+
 /// A tried reading, dragged through its range: the median of what each stop takes.
 fn trial(desk: &Desk) -> f64 {
     let offered = desk.json("/at/BD-808/try.json?fact=load.current")["offered"].as_array().unwrap().clone();
@@ -247,6 +275,7 @@ fn demo_site() {
     println!("  all worked out {:.1} s later, {} MiB", began.elapsed().as_secs_f64(), desk.memory().unwrap_or_default());
     pages(&desk);
     edits(&desk, "DESK_DEMO");
+    new_values(&desk, "DESK_DEMO", 1);
     println!("  a tried reading of BD-808: {:.0} ms; {} MiB", trial(&desk), desk.memory().unwrap_or_default());
     println!("DESK_DEMO_FIRST_PAGE_MS {:.1}", ms(first));
 }
@@ -277,6 +306,7 @@ fn large_site() {
         println!("  {path}: {time:.0} ms");
     }
     edits(&desk, "DESK_MANY");
+    new_values(&desk, "DESK_MANY", 2);
     println!("  {} MiB", desk.memory().unwrap_or_default());
     println!(
         "DESK_MANY_FIRST_PAGE_MS {:.1}\nDESK_MANY_SITE_MS {:.1}",

@@ -1,6 +1,6 @@
 //! The world of the desk: a site's folder on this machine's disk, its date and its clock.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -35,18 +35,18 @@ impl OnDisk {
         Self { site: site.to_owned(), date, kept: Mutex::default() }
     }
 
-    fn read(&self, parts: &mut disk::Kept) -> Result<Folder, String> {
-        let loaded = disk::load_again(&self.site, parts).map_err(|failure| failure.to_string())?;
+    fn read(&self, parts: &mut disk::Kept, states: &disk::States) -> Result<Folder, String> {
+        let loaded = disk::load_again(&self.site, parts, states).map_err(|failure| failure.to_string())?;
         let history = disk::text_if_there(&self.site.join(HISTORY)).map_err(|e| format!("{HISTORY} cannot be read: {e}"))?;
         let mut marks = loaded.marks;
-        let mut texts: std::collections::HashMap<Arc<str>, Arc<str>> = loaded.found.texts.into_iter().collect();
+        let mut texts: HashMap<Arc<str>, Arc<str>> = loaded.found.texts.into_iter().collect();
         if let Some(text) = &history {
             texts.insert(HISTORY.into(), text.as_str().into());
-            marks.insert(HISTORY.to_owned(), 0);
+            marks.insert(HISTORY.into(), 0);
         }
         let files = marks.into_iter().map(|(name, mark)| {
-            let name: Arc<str> = name.into();
-            (name.clone(), File { text: texts.get(&name).cloned(), mark })
+            let text = texts.remove(&name);
+            (name, File { text, mark })
         });
         Ok(Folder {
             stamp: 0,
@@ -71,25 +71,25 @@ impl OnDisk {
 impl World for OnDisk {
     fn folder(&self) -> Result<Arc<Folder>, String> {
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        let names = |folder: &Folder| folder.files.keys().map(|n| PathBuf::from(&**n)).collect::<Vec<_>>();
         let Reading { folder: last, parts } = &mut *kept;
+        let mut before = disk::States::now(&self.site, last.iter().flat_map(|folder| folder.files.keys()));
         if let Some(folder) = last
-            && disk::stamp(&self.site, names(folder).iter()) == folder.stamp
+            && before.stamp() == folder.stamp
         {
             return Ok(Arc::clone(folder));
         }
-        // A file that changes while others are read would leave a mixture, and one that changes before it is looked at, unnoticed.
-        let before = last.as_ref().map_or_else(Vec::new, |folder| names(folder));
         let mut folder = Folder::default();
         for _ in 0..READINGS {
-            let seen = disk::stamp(&self.site, before.iter());
-            folder = self.read(parts)?;
-            if disk::stamp(&self.site, before.iter()) == seen {
+            folder = self.read(parts, &before)?;
+            let after = disk::States::now(&self.site, folder.files.keys());
+            // A file that changes while others are read would leave a mixture: read again, now or when somebody asks the next time.
+            folder.stamp = before.stamp();
+            if parts.is_of_one_state(&before, &after) {
+                folder.stamp = after.stamp();
                 break;
             }
+            before = after;
         }
-        let stamp = disk::stamp(&self.site, names(&folder).iter());
-        folder.stamp = stamp;
         let folder = Arc::new(folder);
         *last = Some(Arc::clone(&folder));
         Ok(folder)

@@ -45,7 +45,7 @@ pub(crate) struct Loaded {
     /// Readings taken later, which the positions hold already.
     pub(crate) readings: Vec<packs::Reading>,
     /// What stands for the contents of each file that was read, by its name.
-    pub(crate) marks: BTreeMap<String, u64>,
+    pub(crate) marks: BTreeMap<Arc<str>, u64>,
 }
 
 impl Loaded {
@@ -75,7 +75,7 @@ struct Shelf<'f> {
     sources: Vec<Source>,
     problems: Vec<Problem>,
     files: usize,
-    marks: BTreeMap<String, u64>,
+    marks: BTreeMap<Arc<str>, u64>,
     /// What was looked at, each with its state from before.
     seen: Vec<(String, u64)>,
 }
@@ -106,7 +106,7 @@ impl Shelf<'_> {
             Ok(bytes) => {
                 let mut mark = DefaultHasher::new();
                 mark.write(&bytes);
-                self.marks.insert(name.to_owned(), mark.finish());
+                self.marks.insert(name.into(), mark.finish());
                 Some(bytes)
             }
             Err(error) => {
@@ -167,7 +167,10 @@ impl Shelf<'_> {
             for entry in entries {
                 let entry = entry?;
                 let name = entry.file_name().to_string_lossy().into_owned();
-                if entry.path().is_dir() == folders && !name.starts_with(['.', '~']) {
+                // What a link leads to is asked of the disk; all else the list tells.
+                let kind = entry.file_type()?;
+                let folder = if kind.is_symlink() { entry.path().is_dir() } else { kind.is_dir() };
+                if folder == folders && !name.starts_with(['.', '~']) {
                     names.push(name);
                 }
             }
@@ -209,7 +212,7 @@ impl Shelf<'_> {
             && let Some(text) = self.source(&log.path, LOG_BYTES)
         {
             let read = read_current_log(&text, log.repeats);
-            position.current_log = self.keep(read);
+            position.current_log = self.keep(read).map(Into::into);
         }
         if let Some(list) = file.list
             && self.is_named("settings", "the list", &list.path, &list.place)
@@ -220,7 +223,7 @@ impl Shelf<'_> {
                     self.sources.push(Source::new(list.path.as_str(), text));
                 }
                 let read = read_settings_list(&list.path, &bytes, list.extent, list.place);
-                position.settings = self.keep(read);
+                position.settings = self.keep(read).map(Into::into);
             }
         }
         if let Some(list) = file.wires
@@ -232,7 +235,7 @@ impl Shelf<'_> {
                     self.sources.push(Source::new(list.path.as_str(), text));
                 }
                 let read = read_wire_list(&list.path, &bytes, list.place);
-                position.wires = self.keep(read);
+                position.wires = self.keep(read).map(Into::into);
             }
         }
         Some(position)
@@ -282,24 +285,25 @@ pub(crate) fn is_site(folder: &Path) -> Result<(), Failure> {
 
 /// Reads a site's folder.
 pub(crate) fn load_site(folder: &Path) -> Result<Loaded, Failure> {
-    load_again(folder, &mut Kept::default())
+    load_again(folder, &mut Kept::default(), &States::default())
 }
 
-/// Reads a site's folder; of what is kept from the last time only that which has changed since.
-pub(crate) fn load_again(folder: &Path, kept: &mut Kept) -> Result<Loaded, Failure> {
+/// Reads a site's folder; of what is kept from the last time only that which has changed since, by the states of its files where they are
+/// known.
+pub(crate) fn load_again(folder: &Path, kept: &mut Kept, states: &States) -> Result<Loaded, Failure> {
     is_site(folder)?;
     let mut shelf = Shelf::new(folder);
-    let mut fresh = kept.site.renew(folder, &["site.toml".to_owned()], |shelf, name| {
+    let mut fresh = kept.site.renew(folder, states, &["site.toml".to_owned()], |shelf, name| {
         let read = read_site(&shelf.source(name, TEXT_BYTES)?);
         shelf.keep(read)
     });
     let site = kept.site.lay(&mut shelf, "site.toml").cloned();
     let names: Vec<String> =
         shelf.names("positions", false).into_iter().filter(|n| n.ends_with(".toml")).map(|n| format!("positions/{n}")).collect();
-    let mut surveyed = kept.positions.renew(folder, &names, |shelf, name| shelf.position(name));
+    let mut surveyed = kept.positions.renew(folder, states, &names, |shelf, name| shelf.position(name));
     let positions: Vec<&Position> = names.iter().filter_map(|name| kept.positions.lay(&mut shelf, name)).collect();
     let file = Some("decisions.toml".to_owned()).filter(|name| fs::symlink_metadata(folder.join(name)).is_ok());
-    surveyed |= kept.decisions.renew(folder, file.as_slice(), |shelf, name| {
+    surveyed |= kept.decisions.renew(folder, states, file.as_slice(), |shelf, name| {
         let read = read_decisions(&shelf.source(name, TEXT_BYTES)?);
         shelf.keep(read)
     });
@@ -309,7 +313,7 @@ pub(crate) fn load_again(folder: &Path, kept: &mut Kept) -> Result<Loaded, Failu
     }
     let ticks = ticks(&mut shelf, site.as_ref(), &kept.joined);
     let series = shelf.names("packs", true);
-    let packed = kept.packs.renew(folder, &series, |shelf, series| shelf.pack(&format!("packs/{series}"), series));
+    let packed = kept.packs.renew(folder, states, &series, |shelf, series| shelf.pack(&format!("packs/{series}"), series));
     let packs: Vec<&Series> = series.iter().filter_map(|series| kept.packs.lay(&mut shelf, series)).collect();
     if packed {
         kept.series = Arc::new(packs.into_iter().cloned().collect());
@@ -492,23 +496,52 @@ fn flush_folder(folder: &Path) {
     }
 }
 
-/// Stands for the state of a site's folder: which files there are where files are looked for, and size and time of each, and of
-/// every other file that was read the last time. Cheap: no file is opened.
-pub(crate) fn stamp(folder: &Path, read: impl Iterator<Item = impl AsRef<Path>>) -> u64 {
-    let mut all: std::collections::BTreeSet<PathBuf> = read.map(|name| folder.join(name)).collect();
-    all.extend(["site.toml", "decisions.toml", packs::HISTORY].map(|name| folder.join(name)));
-    let inside = |folder: &Path| fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path()).collect::<Vec<_>>();
-    all.extend(inside(&folder.join("positions")));
-    all.extend(inside(&folder.join("cutover")));
-    for pack in inside(&folder.join("packs")) {
-        all.extend(inside(&pack));
+/// The states of a site's files by their names, in order.
+#[derive(Debug, Default)]
+pub(crate) struct States(Vec<(String, u64)>);
+
+impl States {
+    /// Which files there are where files are looked for, and the state of each, and of every other file that was read the last time.
+    /// Cheap: no file is opened.
+    pub(crate) fn now(folder: &Path, read: impl Iterator<Item = impl AsRef<str>>) -> Self {
+        let mut names: Vec<String> = read.map(|name| name.as_ref().to_owned()).collect();
+        names.extend(["site.toml", "decisions.toml", packs::HISTORY].map(str::to_owned));
+        let inside = |below: &str| -> Vec<String> {
+            let entries = fs::read_dir(folder.join(below)).into_iter().flatten().flatten();
+            entries.map(|entry| format!("{below}/{}", entry.file_name().to_string_lossy())).collect()
+        };
+        names.extend(["positions", "cutover"].into_iter().flat_map(inside));
+        names.extend(inside("packs").iter().flat_map(|pack| inside(pack)));
+        names.sort_unstable();
+        names.dedup();
+        let state = |name: String| {
+            let state = state_of(&folder.join(&name));
+            (name, state)
+        };
+        Self(names.into_iter().map(state).collect())
     }
-    let mut stamp = DefaultHasher::new();
-    for path in all {
-        stamp.write(path.as_os_str().as_encoded_bytes());
-        stamp.write_u64(state_of(&path));
+
+    fn names(&self) -> impl Iterator<Item = &str> {
+        self.0.iter().map(|(name, _)| name.as_str())
     }
-    stamp.finish()
+
+    /// The state of a file; `None` where it is not known.
+    fn of(&self, name: &str) -> Option<u64> {
+        let at = self.0.binary_search_by(|(own, _)| own.as_str().cmp(name)).ok()?;
+        self.0.get(at).map(|(_, state)| *state)
+    }
+
+    /// Stands for all of them.
+    pub(crate) fn stamp(&self) -> u64 {
+        let mut stamp = DefaultHasher::new();
+        for (name, state) in &self.0 {
+            stamp.write(name.as_bytes());
+            // No name holds this byte, so that none runs into the next.
+            stamp.write_u8(0xff);
+            stamp.write_u64(*state);
+        }
+        stamp.finish()
+    }
 }
 
 /// Stands for the state of a file or folder: its size, time and number; 0 for what is not there. No file is opened.

@@ -34,7 +34,7 @@ pub use self::network::WordPair;
 pub use self::point::Point;
 pub use self::set::FactSet;
 pub use self::settings::SettingsPair;
-pub use self::wires::{Wired, WiredCircuit};
+pub use self::wires::{Wired, WiredCircuit, WiredUnits};
 use crate::demand::Demand;
 
 /// Demands already worked out at a position. They depend on a few facts only, so those alone make the key.
@@ -86,9 +86,6 @@ pub(crate) type Explored = (Machine, Needs, Vec<Event>);
 type Verdicts = Result<Vec<(SafetyRule, Verdict)>, Stop>;
 /// Explorations of behaviour that were made already.
 type Judged = Rc<RefCell<FxHashMap<Explored, Verdicts>>>;
-
-/// What becomes of the conductors, by series and frame.
-type WiredUnits = Rc<RefCell<FxHashMap<(usize, String), Rc<Wired>>>>;
 
 /// The old drive's network words as its pack has them.
 #[derive(Debug, Default)]
@@ -143,6 +140,13 @@ impl<'p> Survey<'p> {
         self
     }
 
+    /// With what was worked out of its conductors before, for the same list, site and packs.
+    #[must_use]
+    pub fn with_wired(mut self, wired: WiredUnits) -> Self {
+        self.wired = wired;
+        self
+    }
+
     /// With the settings of the old series; what the position's list says of them is held against them here, once.
     #[must_use]
     pub fn with_old_settings(mut self, settings: Vec<Setting>) -> Self {
@@ -163,7 +167,7 @@ impl<'p> Survey<'p> {
             old_words: Rc::default(),
             old_settings: Rc::default(),
             judged: Rc::default(),
-            wired: Rc::default(),
+            wired: WiredUnits::default(),
             landing: Rules::unpriced(1.0),
             domains,
         };
@@ -235,7 +239,7 @@ impl<'p> Survey<'p> {
             old_words: Rc::clone(&self.old_words),
             old_settings: Rc::clone(&self.old_settings),
             judged: Rc::clone(&self.judged),
-            wired: Rc::clone(&self.wired),
+            wired: self.wired.clone(),
             landing: self.landing,
             ..survey
         }

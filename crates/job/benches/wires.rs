@@ -25,7 +25,7 @@ struct Largest {
 
 fn largest() -> Largest {
     let Demo { site, positions, packs } = Demo::read();
-    let lists = positions.into_iter().filter_map(|p| Some((p.tag, p.wires?)));
+    let lists = positions.into_iter().filter_map(|p| Some((p.tag, WireList::clone(&*p.wires?))));
     let (tag, list) = lists.max_by_key(|(_, list)| list.conductors.len()).unwrap();
     let packs = packs.into_iter().filter(|s| site.offered.contains(&s.id)).collect();
     Largest { tag, list, packs, rules: job::wires::rules(&site) }

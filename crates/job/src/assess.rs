@@ -77,7 +77,10 @@ pub(crate) fn with_assessed<'a, T>(
 ) -> T {
     let mut remarks = Vec::new();
     let position = join(input, surveyed, &mut remarks);
-    let survey = survey_of(input, &position);
+    let mut survey = survey_of(input, &position);
+    if let Some(searches) = input.searches {
+        survey = survey.with_wired(searches.wired(&position));
+    }
     let margins = Margins::of(&survey, input.searches);
     let candidates = candidates(input, &margins);
     let leading = leading(&candidates);

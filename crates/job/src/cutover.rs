@@ -29,7 +29,9 @@ use crate::assess::{Input, all_candidates, join, old_series, survey_of};
 use crate::bounds::Verdict;
 use crate::options::Assessed;
 use crate::report;
-use tasks::{Draft, Ground, LAST_DEAD, WireWork};
+use crate::searches::Margins;
+pub(crate) use tasks::WireWork;
+use tasks::{Draft, Ground, LAST_DEAD};
 
 /// Window while nobody has granted one: common practice, no source.
 const ASSUMED_WINDOW: Time = Time::hours(8.0);
@@ -173,13 +175,24 @@ fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Option<Time
 
 /// Installed cost of a candidate over the times that the tasks of its cutover may take; `None` without rates. The box is not laid out for
 /// it, so that holes count as a range.
-pub(crate) fn installed(input: Input<'_>, position: &Position, candidate: &Assessed<'_>) -> Option<dossier::Spread> {
+pub(crate) fn installed(input: Input<'_>, margins: &Margins<'_, '_>, candidate: &Assessed<'_>) -> Option<dossier::Spread> {
     input.site.rates?;
+    let position = margins.survey.position();
     let crews = crews(&input.site.shutdown.crews, &mut Vec::new());
     let points = points(input, position);
-    let (old, settings) = (old_series(input, position), entries(input, position, Some(candidate)));
-    let wires = wire_work(input, position, Some(candidate));
-    let drafts = tasks::tasks(&Ground { site: input.site, position, old, first: Some(candidate), points, holes: None, settings, wires });
+    let settings = margins.to_load(&candidate.unit, &crate::settings::rests_on(position), || entries(input, position, Some(candidate)));
+    let wires = margins.wire_work(&candidate.unit, || wire_work(input, position, Some(candidate)));
+    let ground = Ground {
+        site: input.site,
+        position,
+        old: old_series(input, position),
+        first: Some(candidate),
+        points,
+        holes: None,
+        settings,
+        wires,
+    };
+    let drafts = tasks::tasks(&ground);
     Some(money::installed(input, candidate, &drafts, &crews))
 }
 
@@ -250,8 +263,7 @@ fn holes_in(room: &BoxReport, tag: &str) -> Option<u32> {
 
 /// Entries of the load sequence, by the settings sheet; `None` where there is none.
 fn entries(input: Input<'_>, position: &Position, first: Option<&Assessed<'_>>) -> Option<usize> {
-    let sheet = crate::settings::of_candidate(input, position, first?)?;
-    sheet.ok().map(|s| s.load_sequence.len())
+    crate::settings::to_load(input, position, first?)
 }
 
 /// The work on control conductors, by the crosswalk; `None` where there is none.

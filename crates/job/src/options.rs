@@ -116,6 +116,8 @@ pub struct Assessed<'a> {
     /// Findings that fail, or that fail over more than half of their range, weighed by what they may do: orders candidates that a
     /// choice does not settle.
     pub likely_to_fail: f64,
+    /// How each finding stands, and whether it counts: what candidates are ranked by, again and again.
+    standings: Vec<(Standing, bool)>,
 }
 
 /// What is the same for all candidates of a position.
@@ -146,11 +148,23 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
     }
     take_remedies(context, &mut unit, &mut findings, hints, depth);
     leave_out_needless(context, &mut unit, &mut findings, hints, depth);
-    let standing = findings.iter().filter(|f| f.counts()).map(standing_of).max().unwrap_or(Standing::Holds);
+    let standings: Vec<(Standing, bool)> = findings.iter().map(|f| (standing_of(f), f.counts())).collect();
+    let standing = standings.iter().filter(|(_, counts)| *counts).map(|(own, _)| *own).max().unwrap_or(Standing::Holds);
     let likely_to_fail = findings.iter().filter(|f| f.counts() && likely_to_fail(f)).map(|f| f.check.severity.weight()).sum();
     let (control_parts, resistor) = (control_parts(context, &unit), resistor(context, &unit));
-    let mut assessed =
-        Assessed { unit, findings, standing, by_choice: standing, control_parts, resistor, cost: 0.0, unpriced: 0, depth, likely_to_fail };
+    let mut assessed = Assessed {
+        unit,
+        findings,
+        standing,
+        by_choice: standing,
+        control_parts,
+        resistor,
+        cost: 0.0,
+        unpriced: 0,
+        depth,
+        likely_to_fail,
+        standings,
+    };
     let bill = bill(&assessed, context.site);
     assessed.cost = bill.iter().filter_map(|line| line.price).sum();
     assessed.unpriced = bill.iter().filter(|line| line.price.is_none()).count();
@@ -277,20 +291,15 @@ fn likely_to_fail(finding: &Finding<'_>) -> bool {
 /// Puts candidates in order, and tells what is theirs from what is the position's: a finding that no candidate does better in
 /// is none that a choice of drive can mend.
 pub fn rank(candidates: &mut [Assessed<'_>]) {
-    let floor: Vec<Standing> = (0..CHECKS.len())
-        .map(|check| candidates.iter().filter_map(|c| c.findings.get(check)).map(standing_of).min().unwrap_or(Standing::Holds))
-        .collect();
+    let mut floor = vec![Standing::Fails; CHECKS.len()];
+    for candidate in candidates.iter() {
+        for (floor, (own, _)) in floor.iter_mut().zip(&candidate.standings) {
+            *floor = (*floor).min(*own);
+        }
+    }
     for candidate in candidates.iter_mut() {
-        candidate.by_choice = candidate
-            .findings
-            .iter()
-            .zip(&floor)
-            .filter(|(f, _)| f.counts())
-            .map(|(f, floor)| (standing_of(f), *floor))
-            .filter(|(own, floor)| own > floor)
-            .map(|(own, _)| own)
-            .max()
-            .unwrap_or(Standing::Holds);
+        let above = candidate.standings.iter().zip(&floor).filter(|((own, counts), floor)| *counts && own > floor);
+        candidate.by_choice = above.map(|((own, _), _)| *own).max().unwrap_or(Standing::Holds);
     }
     candidates.sort_by(order);
 }

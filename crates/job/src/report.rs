@@ -102,7 +102,7 @@ fn candidate(input: Input<'_>, margins: &Margins<'_, '_>, assessed: &Assessed<'_
         by_choice: assessed.by_choice.verdict().word().into(),
         cost: assessed.cost,
         unpriced: assessed.unpriced,
-        installed: crate::cutover::installed(input, margins.survey.position(), assessed),
+        installed: crate::cutover::installed(input, margins, assessed),
         bill: bill(assessed, input.site).into_iter().map(|l| dossier::BillLine { what: l.what, price: l.price }).collect(),
         findings: findings.into_iter().map(|f| finding(input, margins, assessed, f)).collect(),
     }

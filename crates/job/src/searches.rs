@@ -5,24 +5,30 @@
 //! survey says of the facts that it read. Any other fact may change without it, and what is found here is what a new search would find,
 //! to the last digit. What is no fact (wires, lists, box, neighbours) is held against the position as it was. Site and packs are the
 //! holder's to watch: a store is for one state of them.
+//!
+//! The same store keeps what hangs on the position beside its facts (what becomes of its conductors at a unit), and what a unit's change-over
+//! counts, by the facts that the count rests on.
 
 use std::cell::RefCell;
+use std::ops::Range;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use findings::candidate::Candidate;
 use findings::check::Check;
-use findings::facts::{Domain, FactSet, Point, Stop, Survey};
+use findings::facts::{Domain, FactSet, Point, Stop, Survey, WiredUnits};
+use plant::choice::Duty;
 use plant::position::Position;
+use plant::shared::Shared;
 use plant::survey::{FACT_IDS, FactId};
 use rustc_hash::FxHashMap;
 
 use crate::bounds::{Bounds, Depth, bounds, depends_on};
+use crate::cutover::WireWork;
 
 /// Positions whose searches are kept: those that people work on, not a whole plant.
 pub const POSITIONS: usize = 12;
-/// What may be asked of one position until all is forgotten: bounds memory, not correctness. A position of a few hundred candidates
-/// asks some ten thousand things.
-const ASKED: usize = 60_000;
+/// Answers about one unit until all are forgotten: bounds memory, not correctness. An assessment asks some two hundred things of a unit.
+const ASKED: usize = 2_000;
 /// States of the survey that each answer is kept for, those asked for last: going to and fro finds them again.
 const STATES: usize = 6;
 
@@ -47,6 +53,11 @@ impl Searches {
         found
     }
 
+    /// What is known of the conductors of a joined position.
+    pub(crate) fn wired(&self, position: &Position) -> WiredUnits {
+        self.of(position).wired.clone()
+    }
+
     /// Whether something of a position is kept.
     #[must_use]
     pub fn knows(&self, tag: &str) -> bool {
@@ -56,7 +67,7 @@ impl Searches {
 
 /// A position with nothing in its facts: what checks see of it beside them. Remarks are in no check.
 fn without_facts(position: &Position) -> Position {
-    let mut frame = Position { facts: Vec::new(), notes: Vec::new(), ..position.clone() };
+    let mut frame = Position { facts: Shared::default(), notes: Vec::new(), ..position.clone() };
     for fact in frame.duty.iter_mut().flatten() {
         *fact = Default::default();
     }
@@ -67,18 +78,52 @@ fn without_facts(position: &Position) -> Position {
 #[derive(Debug, Default)]
 pub(crate) struct Searched {
     frame: Position,
-    margins: Mutex<Store<Kept>>,
-    /// What findings hang on.
-    depends: Mutex<Store<Vec<FactId>>>,
+    units: Mutex<FxHashMap<u64, Arc<Mutex<Unit>>>>,
+    sets: Mutex<Sets>,
+    /// What becomes of its conductors: a frame is for one list of them.
+    wired: WiredUnits,
 }
 
-/// What was found, by what was asked and by what the survey says of the facts that were read on the way.
+/// What was found of one unit.
+#[derive(Debug, Default)]
+struct Unit {
+    margins: Store<Kept>,
+    /// What findings hang on.
+    depends: Store<Vec<FactId>>,
+    /// Settings that are to be loaded, by the numbers of the survey that a sheet of them is made from; `None` where none can be made.
+    to_load: FxHashMap<u64, Option<usize>>,
+    /// Work on its conductors, once it was counted; `None` inside where no crosswalk can be made.
+    work: Option<Option<WireWork>>,
+}
+
+/// Sets of facts that were read, each once, with their numbers.
+#[derive(Debug, Default)]
+struct Sets {
+    all: Vec<FactSet>,
+    numbers: FxHashMap<FactSet, usize>,
+}
+
+impl Sets {
+    fn number(&mut self, facts: &FactSet) -> usize {
+        let next = self.all.len();
+        let number = *self.numbers.entry(*facts).or_insert(next);
+        if number == next {
+            self.all.push(*facts);
+        }
+        number
+    }
+}
+
+/// What was found, by what was asked and by what the survey says of the facts that were read on the way. Answers to one question stand
+/// beside each other, and questions in the order in which they were asked: the next assessment asks in the same order, so that its next
+/// answer mostly stands behind its last, also in memory.
 #[derive(Debug)]
 struct Store<T> {
-    /// Sets of facts, each once, and their numbers.
-    sets: Vec<FactSet>,
-    numbers: FxHashMap<FactSet, usize>,
-    found: FxHashMap<u64, Vec<Found<T>>>,
+    asked: Vec<u64>,
+    /// One for each of `asked`.
+    found: Vec<Found<T>>,
+    /// Behind the question that was asked last.
+    next: usize,
 }
 
 /// One answer: the number of the set of facts that it read, what the survey said of them, and what was found.
@@ -91,7 +136,7 @@ struct Found<T> {
 
 impl<T> Default for Store<T> {
     fn default() -> Self {
-        Self { sets: Vec::new(), numbers: Default::default(), found: Default::default() }
+        Self { asked: Vec::new(), found: Vec::new(), next: 0 }
     }
 }
 
@@ -155,28 +200,46 @@ impl Kept {
 }
 
 impl<T> Store<T> {
-    fn find(&mut self, asked: u64, mut said: impl FnMut(usize, &FactSet) -> u64) -> Option<Arc<T>> {
-        let found = self.found.get_mut(&asked)?;
-        let at = found.iter().position(|found| self.sets.get(found.set).is_some_and(|facts| said(found.set, facts) == found.said))?;
-        // What was asked for last is forgotten last.
-        found.get_mut(at..)?.rotate_left(1);
-        found.last().map(|found| Arc::clone(&found.what))
+    /// Where the answers to a question stand; none, where they would, when it was not asked before.
+    fn answers(&mut self, asked: u64) -> Range<usize> {
+        let from = self.next.min(self.asked.len());
+        let is = |own: &u64| *own == asked;
+        let behind = self.asked.iter().skip(from).position(is).map(|at| from + at);
+        let first = behind.or_else(|| self.asked.iter().take(from).position(is));
+        let range = first.map_or(from..from, |first| {
+            // The search may have begun among them.
+            let before = self.asked.iter().take(first).rev().take_while(|own| is(own)).count();
+            first - before..first + self.asked.iter().skip(first).take_while(|own| is(own)).count()
+        });
+        self.next = range.end;
+        range
     }
 
-    fn keep(&mut self, asked: u64, facts: &FactSet, said: u64, what: T) {
-        if self.found.len() >= ASKED {
+    fn find(&mut self, asked: u64, mut said: impl FnMut(usize) -> u64) -> Option<Arc<T>> {
+        let range = self.answers(asked);
+        let answers = self.found.get_mut(range)?;
+        let at = answers.iter().rposition(|found| said(found.set) == found.said)?;
+        // What was asked for last is forgotten last.
+        answers.get_mut(at..)?.rotate_left(1);
+        answers.last().map(|found| Arc::clone(&found.what))
+    }
+
+    fn keep(&mut self, asked: u64, set: usize, said: u64, what: T) {
+        if self.asked.len() >= ASKED {
             *self = Self::default();
         }
-        let next = self.sets.len();
-        let set = *self.numbers.entry(*facts).or_insert(next);
-        if set == next {
-            self.sets.push(*facts);
+        let found = Found { set, said, what: Arc::new(what) };
+        let range = self.answers(asked);
+        if range.len() < STATES {
+            self.asked.insert(range.end, asked);
+            self.found.insert(range.end, found);
+            self.next = range.end + 1;
+        } else if let Some(answers) = self.found.get_mut(range) {
+            answers.rotate_left(1);
+            if let Some(oldest) = answers.last_mut() {
+                *oldest = found;
+            }
         }
-        let found = self.found.entry(asked).or_default();
-        if found.len() >= STATES {
-            found.remove(0);
-        }
-        found.push(Found { set, said, what: Arc::new(what) });
     }
 }
 
@@ -214,10 +277,30 @@ pub struct Margins<'s, 'p> {
     pub(crate) survey: &'s Survey<'p>,
     /// What the survey says of each fact, as a number; empty where nothing is kept.
     said: Vec<u64>,
-    /// The same of the sets of facts that were asked for, by their numbers.
-    of_margins: RefCell<Vec<Option<u64>>>,
-    of_depends: RefCell<Vec<Option<u64>>>,
+    /// The same of sets of facts, by their numbers.
+    of_sets: RefCell<Vec<Option<u64>>>,
     searched: Option<Arc<Searched>>,
+    /// The unit that was asked of last: units are assessed one after the other.
+    last: RefCell<Option<Named>>,
+}
+
+/// What is kept of a unit, with all that tells it from others.
+#[derive(Debug)]
+struct Named {
+    series: String,
+    code: String,
+    class: String,
+    frame: String,
+    duty: Duty,
+    unit: Arc<Mutex<Unit>>,
+}
+
+impl Named {
+    fn is(&self, unit: &Candidate<'_>) -> bool {
+        let rating = unit.rating;
+        (&*self.code, &*self.class, &*self.frame, self.duty) == (&*rating.code, &*rating.class, &*rating.frame, rating.duty)
+            && self.series == unit.series.id
+    }
 }
 
 impl<'s, 'p> Margins<'s, 'p> {
@@ -228,7 +311,7 @@ impl<'s, 'p> Margins<'s, 'p> {
         let count = if searched.is_some() { FACT_IDS } else { 0 };
         #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
         let said = (0..count).map(|i| said_of(survey, FactId(i as u16))).collect();
-        Self { survey, said, of_margins: RefCell::default(), of_depends: RefCell::default(), searched }
+        Self { survey, said, of_sets: RefCell::default(), searched, last: RefCell::default() }
     }
 
     /// The same survey with one fact read (see [`Survey::with_reading`]).
@@ -237,8 +320,22 @@ impl<'s, 'p> Margins<'s, 'p> {
         if let Some(own) = said.get_mut(read.index()) {
             *own = said_of(survey, read);
         }
-        let searched = self.searched.clone();
-        Margins { survey, said, of_margins: RefCell::default(), of_depends: RefCell::default(), searched }
+        Margins { survey, said, of_sets: RefCell::default(), searched: self.searched.clone(), last: RefCell::default() }
+    }
+
+    /// What is kept of a unit.
+    fn unit(&self, searched: &Searched, unit: &Candidate<'_>) -> Arc<Mutex<Unit>> {
+        let mut last = self.last.borrow_mut();
+        if let Some(named) = last.as_ref().filter(|named| named.is(unit)) {
+            return Arc::clone(&named.unit);
+        }
+        let rating = unit.rating;
+        let words = [&unit.series.id, &rating.code, &rating.class, &rating.frame];
+        let place = words.into_iter().fold(Folded::NOTHING, |folded, word| folded.word(word)).with(rating.duty as u64).0;
+        let [series, code, class, frame] = words.map(Clone::clone);
+        let kept = Arc::clone(lock(&searched.units).entry(place).or_default());
+        *last = Some(Named { series, code, class, frame, duty: rating.duty, unit: Arc::clone(&kept) });
+        kept
     }
 
     /// What the survey says of these facts together.
@@ -247,19 +344,28 @@ impl<'s, 'p> Margins<'s, 'p> {
     }
 
     /// The same of the set of that number.
-    fn said_of_set(&self, known: &RefCell<Vec<Option<u64>>>, set: usize, facts: &FactSet) -> u64 {
-        let mut known = known.borrow_mut();
+    fn said_of_set(&self, searched: &Searched, set: usize) -> u64 {
+        let mut known = self.of_sets.borrow_mut();
         if known.len() <= set {
             known.resize(set + 1, None);
         }
-        known.get_mut(set).map_or_else(|| self.said(facts), |known| *known.get_or_insert_with(|| self.said(facts)))
+        if let Some(Some(said)) = known.get(set) {
+            return *said;
+        }
+        let facts = lock(&searched.sets).all.get(set).copied().unwrap_or_default();
+        let said = self.said(&facts);
+        if let Some(known) = known.get_mut(set) {
+            *known = Some(said);
+        }
+        said
     }
 
     /// Lowest and highest margin of a check for a candidate: as [`bounds`], looked up where it was searched before.
     pub(crate) fn bounds(&self, check: &'static Check, unit: &Candidate<'_>, hint: &FactSet, depth: Depth) -> Bounds {
         let Some(searched) = &self.searched else { return bounds(check, unit, self.survey, hint, depth) };
+        let own = self.unit(searched, unit);
         let asked = asked_of(check, unit).all(hint.words()).with(u64::from(depth == Depth::Full)).0;
-        let known = lock(&searched.margins).find(asked, |set, facts| self.said_of_set(&self.of_margins, set, facts));
+        let known = lock(&own).margins.find(asked, |set| self.said_of_set(searched, set));
         if let Some(known) = known {
             return known.bounds(self.survey);
         }
@@ -267,45 +373,69 @@ impl<'s, 'p> Margins<'s, 'p> {
         // What was known to be read widens the box that is searched, whether this candidate reads it or not.
         let mut facts = found.reads;
         facts.extend(hint);
-        let kept = Kept::of(&found, self.survey);
-        lock(&searched.margins).keep(asked, &facts, self.said(&facts), kept);
+        let (set, kept) = (lock(&searched.sets).number(&facts), Kept::of(&found, self.survey));
+        lock(&own).margins.keep(asked, set, self.said(&facts), kept);
+        found
+    }
+
+    /// How many settings are to be loaded into a unit, which rests on these numbers of the survey and on no others; looked up where they
+    /// were counted before.
+    pub(crate) fn to_load(&self, unit: &Candidate<'_>, rests_on: &[Option<f64>], count: impl FnOnce() -> Option<usize>) -> Option<usize> {
+        let Some(searched) = &self.searched else { return count() };
+        let own = self.unit(searched, unit);
+        let numbers = rests_on.iter().flat_map(|number| [u64::from(number.is_some()), number.map_or(0, f64::to_bits)]);
+        let asked = Folded::NOTHING.all(numbers).0;
+        if let Some(known) = lock(&own).to_load.get(&asked) {
+            return *known;
+        }
+        let found = count();
+        let mut own = lock(&own);
+        if own.to_load.len() >= ASKED {
+            own.to_load.clear();
+        }
+        own.to_load.insert(asked, found);
+        found
+    }
+
+    /// The work on conductors at a unit, which rests on nothing that the survey says in facts; looked up where it was counted before.
+    pub(crate) fn wire_work(&self, unit: &Candidate<'_>, count: impl FnOnce() -> Option<WireWork>) -> Option<WireWork> {
+        let Some(searched) = &self.searched else { return count() };
+        let own = self.unit(searched, unit);
+        if let Some(known) = lock(&own).work {
+            return known;
+        }
+        let found = count();
+        lock(&own).work = Some(found);
         found
     }
 
     /// Which uncertain facts matter to an unsettled check: as `bounds::depends_on` says, looked up where it was found out before.
     pub(crate) fn depends_on(&self, check: &'static Check, unit: &Candidate<'_>, bounds: &Bounds) -> Vec<FactId> {
         let Some(searched) = &self.searched else { return depends_on(check, unit, self.survey, bounds).0 };
+        let own = self.unit(searched, unit);
         let mut asked = asked_of(check, unit).all(bounds.reads.words()).all(bounds.open.words());
         for point in [&bounds.low_at, &bounds.high_at] {
             let moved = moved(point, self.survey);
             asked = asked.with(moved.len() as u64).all(moved.iter().flat_map(|(id, value)| [id.index() as u64, value.to_bits()]));
         }
         let asked = asked.0;
-        let known = lock(&searched.depends).find(asked, |set, facts| self.said_of_set(&self.of_depends, set, facts));
+        let known = lock(&own).depends.find(asked, |set| self.said_of_set(searched, set));
         if let Some(known) = known {
             return known.to_vec();
         }
         let (found, reads) = depends_on(check, unit, self.survey, bounds);
-        lock(&searched.depends).keep(asked, &reads, self.said(&reads), found.clone());
+        let set = lock(&searched.sets).number(&reads);
+        lock(&own).depends.keep(asked, set, self.said(&reads), found.clone());
         found
     }
 }
 
-/// A check and a candidate with its measures, as the beginning of what is asked. A figure may be named like a finding.
+/// A check and the measures at a unit, as the beginning of what is asked of that unit. A figure may be named like a finding.
 fn asked_of(check: &Check, unit: &Candidate<'_>) -> Folded {
-    let rating = unit.rating;
-    Folded::NOTHING
-        .word(check.name)
-        .with(check.quick as usize as u64)
-        .word(&unit.series.id)
-        .word(&rating.code)
-        .word(&rating.class)
-        .word(&rating.frame)
-        .with(rating.duty as u64)
-        .with(unit.measures.word())
+    Folded::NOTHING.word(check.name).with(check.quick as usize as u64).with(unit.measures.word())
 }
 
-fn lock<T>(store: &Mutex<Store<T>>) -> MutexGuard<'_, Store<T>> {
+fn lock<T>(store: &Mutex<T>) -> MutexGuard<'_, T> {
     store.lock().unwrap_or_else(PoisonError::into_inner)
 }
 

@@ -6,7 +6,7 @@ use plant::fact::Known;
 use plant::position::Position;
 use plant::product::{Rating, Series};
 use plant::quantity::{System, show};
-use plant::settings::{Outcome, Raw};
+use plant::settings::{FoundList, Outcome, Raw};
 use plant::survey::{
     FactId, MOTOR_CURRENT, MOTOR_FREQUENCY, MOTOR_POWER, MOTOR_POWER_FACTOR, MOTOR_SPEED, MOTOR_VOLTAGE, OLD_CURRENT, SUPPLY_VOLTAGE,
 };
@@ -26,6 +26,34 @@ pub fn settings(
     rating: Option<(&Rating, Duty)>,
     units: System,
 ) -> Result<Settings, String> {
+    let (list, old, sheet) = sheet(position, old_series, new_series, rating)?;
+    let new = match rating {
+        Some((rating, duty)) => format!("{}, {} {}", new_series.name, rating.code, duty.word()),
+        None => new_series.name.clone(),
+    };
+    let counts = count(&sheet);
+    Ok(Settings {
+        tag: position.tag.clone(),
+        old: old.name.clone(),
+        new,
+        maker: new_series.maker.clone(),
+        extent: list.extent.map_or_else(String::new, |e| e.word().to_owned()),
+        settings: sheet.lines.iter().map(|l| line(l, old, new_series, units)).collect(),
+        load_sequence: sheet.load.iter().enumerate().map(|(n, s)| step(n, s, new_series)).collect(),
+        conflicts: sheet.conflicts.iter().map(|c| Conflict { settings: c.settings.clone(), what: c.what.clone() }).collect(),
+        counts,
+        remarks: remarks(position, &sheet, rating.is_some()),
+        files: Vec::new(),
+    })
+}
+
+/// The sheet before it is told, with the list and the old series behind it; errors as [`settings`].
+fn sheet<'s>(
+    position: &'s Position,
+    old_series: Option<&'s Series>,
+    new_series: &'s Series,
+    rating: Option<(&Rating, Duty)>,
+) -> Result<(&'s FoundList, &'s Series, Sheet<'s>), String> {
     let tag = &position.tag;
     let list = position.settings.as_ref().ok_or_else(|| {
         format!("{tag} has no settings list: its position file names none under [settings]; upload the settings of the old drive, or read them from its keypad")
@@ -36,35 +64,23 @@ pub fn settings(
             return Err(format!("the pack of {} lists no settings: fill in its settings.csv", series.name));
         }
     }
-    let machine = machine(position);
-    let old_current = one(position, OLD_CURRENT.id);
     let sheet = translate(
         list,
         &old.settings,
-        old_current,
+        one(position, OLD_CURRENT.id),
         &new_series.settings,
         rating.map(|(r, _)| r.current.in_a()),
-        machine,
+        machine(position),
         rating.map(|(_, duty)| duty),
     );
-    let new = match rating {
-        Some((rating, duty)) => format!("{}, {} {}", new_series.name, rating.code, duty.word()),
-        None => new_series.name.clone(),
-    };
-    let counts = count(&sheet);
-    Ok(Settings {
-        tag: tag.clone(),
-        old: old.name.clone(),
-        new,
-        maker: new_series.maker.clone(),
-        extent: list.extent.map_or_else(String::new, |e| e.word().to_owned()),
-        settings: sheet.lines.iter().map(|l| line(l, old, new_series, units)).collect(),
-        load_sequence: sheet.load.iter().enumerate().map(|(n, s)| step(n, s, new_series)).collect(),
-        conflicts: sheet.conflicts.iter().map(|c| Conflict { settings: c.settings.clone(), what: c.what.clone() }).collect(),
-        counts,
-        remarks: remarks(position, &sheet, rating.is_some(), old_current.is_some(), machine),
-        files: Vec::new(),
-    })
+    Ok((list, old, sheet))
+}
+
+/// How many settings are to be loaded into a candidate of a joined position; `None` where no sheet can be made.
+pub(crate) fn to_load(input: Input<'_>, position: &Position, candidate: &Assessed<'_>) -> Option<usize> {
+    let (series, rating) = (candidate.unit.series, candidate.unit.rating);
+    let (_, _, sheet) = sheet(position, old_series(input, position), series, Some((rating, rating.duty))).ok()?;
+    Some(sheet.load.len())
 }
 
 /// The settings of a joined position for its candidate; `None` where the survey has no list of them.
@@ -72,6 +88,12 @@ pub(crate) fn of_candidate(input: Input<'_>, position: &Position, candidate: &As
     position.settings.as_ref()?;
     let rating = (candidate.unit.rating, candidate.unit.rating.duty);
     Some(settings(position, old_series(input, position), candidate.unit.series, Some(rating), input.site.units))
+}
+
+/// All numbers of the survey that a sheet of settings is made from, beside the lists of both sides.
+pub(crate) fn rests_on(position: &Position) -> [Option<f64>; 8] {
+    let Machine { frequency, voltage, current, power, speed, power_factor, supply } = machine(position);
+    [frequency, voltage, current, power, speed, power_factor, supply, one(position, OLD_CURRENT.id)]
 }
 
 /// The motor and its supply as far as each is one value.
@@ -161,7 +183,8 @@ fn count(sheet: &Sheet<'_>) -> Vec<Count> {
         .collect()
 }
 
-fn remarks(position: &Position, sheet: &Sheet<'_>, rated: bool, old_current: bool, machine: Machine) -> Vec<String> {
+fn remarks(position: &Position, sheet: &Sheet<'_>, rated: bool) -> Vec<String> {
+    let machine = machine(position);
     let mut remarks = Vec::new();
     let defaults = sheet.lines.iter().filter(|l| l.from_default).count();
     if defaults > 0 {
@@ -174,7 +197,7 @@ fn remarks(position: &Position, sheet: &Sheet<'_>, rated: bool, old_current: boo
             "no rating is named: what counts in the new unit’s rated current, and its duty class, is open; --candidate names one".into(),
         );
     }
-    if !old_current {
+    if one(position, OLD_CURRENT.id).is_none() {
         remarks.push("the old unit’s rated current is not one value (old.rated_current, or duty): what is a share of it is open".into());
     }
     let open: Vec<&str> = [

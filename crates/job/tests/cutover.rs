@@ -100,7 +100,7 @@ fn search() -> (Position, Series) {
         fill(&mut position, &mut random);
         put(&mut position, "stop.guard_delay", Known::Missing);
         PLAIN.iter().for_each(|(path, word)| say(&mut position, path, word));
-        for fact in &mut position.facts {
+        for fact in position.facts.iter_mut() {
             if let Some((low, _)) = fact.known.bounds() {
                 fact.known = Known::Value(low);
             }

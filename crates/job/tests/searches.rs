@@ -16,11 +16,16 @@ use common::{Random, position, series};
 use demo::Demo;
 use job::assess::{Input, assess_position};
 use job::searches::Searches;
+use packs::read_settings_list;
+use plant::cutover::Counted;
 use plant::decision::Decisions;
-use plant::fact::{Fact, Known};
+use plant::fact::{Fact, Known, Place};
 use plant::position::{Position, Site};
 use plant::product::Series;
-use plant::survey::{self, FACTS, FactId, Kind};
+use plant::settings::Extent;
+use plant::survey::{
+    self, FACTS, FactId, Kind, MOTOR_CURRENT, MOTOR_FREQUENCY, MOTOR_POWER, MOTOR_SPEED, MOTOR_VOLTAGE, OLD_CURRENT, SUPPLY_VOLTAGE,
+};
 
 /// Some other state of a fact than it may have: not known, a word or several, a number near the one that was there, or a range.
 fn edited(was: &Known, id: FactId, random: &mut Random) -> Known {
@@ -47,24 +52,31 @@ fn stretched(known: &Known) -> Option<Known> {
     matches!(known, Known::Range(..)).then(|| Known::Range(low, high + 0.5 * (high - low)))
 }
 
+/// The answer for a position; that of the store is the one that is worked out anew.
+fn same(site: &Site, packs: &[Series], position: &Position, searches: &Searches, last: &str) -> dossier::Position {
+    let decisions = Decisions::default();
+    let positions = [position.clone()];
+    let input =
+        Input { site, positions: &positions, only: None, packs, decisions: &decisions, date: "2026-01-01", shown: 4, searches: None };
+    let fresh = assess_position(input, &positions[0]);
+    let kept = assess_position(Input { searches: Some(searches), ..input }, &positions[0]);
+    // Twice: what is found must not hang on what was kept by the asking before.
+    let again = assess_position(Input { searches: Some(searches), ..input }, &positions[0]);
+    for answer in [kept, again] {
+        assert_eq!(format!("{answer:#?}"), format!("{fresh:#?}"), "{}: {last}", position.tag);
+    }
+    fresh
+}
+
 /// Edits a position so many times; each answer of the store is the answer that is worked out anew.
 fn same_after_edits(site: &Site, packs: &[Series], mut position: Position, edits: usize, random: &mut Random) {
-    let (decisions, searches) = (Decisions::default(), Searches::default());
+    let searches = Searches::default();
     let facts: Vec<FactId> = (0..FACTS.len() as u16).map(FactId).collect();
     let before: Vec<Known> = facts.iter().map(|id| position.fact(*id).unwrap().known.clone()).collect();
     let mut last = String::from("as it was");
     let mut range: Option<FactId> = None;
     for edit in 0..=edits {
-        let positions = [position.clone()];
-        let input =
-            Input { site, positions: &positions, only: None, packs, decisions: &decisions, date: "2026-01-01", shown: 4, searches: None };
-        let fresh = assess_position(input, &positions[0]);
-        let kept = assess_position(Input { searches: Some(&searches), ..input }, &positions[0]);
-        // Twice: what is found must not hang on what was kept by the asking before.
-        let again = assess_position(Input { searches: Some(&searches), ..input }, &positions[0]);
-        for answer in [kept, again] {
-            assert_eq!(format!("{answer:#?}"), format!("{fresh:#?}"), "{}: edit {edit}, {last}", position.tag);
-        }
+        same(site, packs, &position, &searches, &format!("edit {edit}, {last}"));
         // A range that was just put in is stretched by the next edit.
         if let Some(id) = range.take()
             && let Some(known) = stretched(&position.fact(id).unwrap().known)
@@ -102,4 +114,38 @@ fn kept_searches_change_no_answer_of_the_demo() {
         let position = demo.positions.iter().find(|p| p.tag == tag).unwrap().clone();
         same_after_edits(&demo.site, &demo.packs, position, 6, &mut random);
     }
+}
+
+#[test]
+fn kept_counts_change_no_answer_as_the_settings_and_conductors_to_carry_over_become_more_and_fewer() {
+    let mut demo = Demo::read();
+    // One series that may replace: others would only take time.
+    demo.packs.retain(|s| s.id == "lathmere" || !demo.site.offered.contains(&s.id));
+    let mut position = demo.positions.iter().find(|p| p.tag == "BE-101").unwrap().clone();
+    let root = concat!(env!("CARGO_MANIFEST_DIR"), "/../changeout/demo");
+    let list = "evidence/be-101-settings.csv";
+    let bytes = std::fs::read(format!("{root}/{list}")).unwrap();
+    position.settings = Some(read_settings_list(list, &bytes, Extent::ChangedOnly, Place::default()).value.unwrap().into());
+    // The survey's own counts would stand before those of the sheet and the crosswalk.
+    position.cutover = Counted::default();
+    let searches = Searches::default();
+    let installed = |answer: &dossier::Position| answer.candidates.iter().map(|c| format!("{:?}", c.installed)).collect::<Vec<_>>();
+    let as_found = installed(&same(&demo.site, &demo.packs, &position, &searches, "as found"));
+    let mut moved = 0;
+    let mut differs = |answer: &dossier::Position| moved += usize::from(installed(answer) != as_found);
+    for key in [MOTOR_FREQUENCY.id, MOTOR_VOLTAGE.id, MOTOR_CURRENT.id, MOTOR_POWER.id, MOTOR_SPEED.id, SUPPLY_VOLTAGE.id, OLD_CURRENT.id] {
+        let was = position.fact(key).unwrap().clone();
+        let (low, _) = was.known.bounds().unwrap_or((1.0, 1.0));
+        for known in [Known::Range(low, low * 1.01), Known::OneOf(vec![low])] {
+            let last = format!("{} = {known:?}", survey::path(key));
+            *position.fact_mut(key).unwrap() = Fact { known, ..Fact::default() };
+            differs(&same(&demo.site, &demo.packs, &position, &searches, &last));
+        }
+        *position.fact_mut(key).unwrap() = was;
+    }
+    // Without one conductor the list is another one.
+    position.wires.as_mut().unwrap().conductors.pop();
+    let fewer = same(&demo.site, &demo.packs, &position, &searches, "without a conductor");
+    assert!(installed(&fewer) != as_found, "the conductor moves no count: this test cannot fail");
+    assert!(moved > 3, "facts move counts {moved} times: this test cannot fail");
 }

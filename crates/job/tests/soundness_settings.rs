@@ -88,7 +88,7 @@ fn no_completion_turns_a_verdict_on_settings() {
         series.settings = settings(&mut random, "n");
         let old = settings(&mut random, "o");
         let mut position = position(&mut random);
-        position.settings = Some(found(&mut random, &old));
+        position.settings = Some(found(&mut random, &old).into());
         let survey = Survey::new(&position).with_old_settings(old.clone());
         let units: Vec<Candidate<'_>> = Candidate::all(&series).collect();
         let mut unit = units[random.below(units.len())].clone();

@@ -11,6 +11,7 @@ pub mod price;
 pub mod product;
 pub mod quantity;
 pub mod settings;
+pub mod shared;
 pub mod survey;
 pub mod vocabulary;
 pub mod wires;

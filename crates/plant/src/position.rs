@@ -9,6 +9,7 @@ use crate::price::PowerPrices;
 use crate::product::{FixingHole, Frame, LineSide};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::settings::FoundList;
+use crate::shared::Shared;
 use crate::survey::{DUTY_COLUMNS, FACTS, FactId};
 use crate::wires::WireList;
 
@@ -44,7 +45,7 @@ pub struct Position {
     /// Remarks of whoever surveyed it.
     pub notes: Vec<String>,
     /// One fact per entry of [`FACTS`].
-    pub facts: Vec<Fact>,
+    pub facts: Shared<Vec<Fact>>,
     /// The duty table, row by row, one fact per entry of [`DUTY_COLUMNS`].
     pub duty: Vec<Vec<Fact>>,
     /// What parts of the power path cost here by a quotation; such a price stands before those of packs and site.
@@ -56,11 +57,11 @@ pub struct Position {
     /// Habits of the old drive's control as they were found.
     pub habits: FoundHabits,
     /// The old drive's settings as they were found, where a list was taken.
-    pub settings: Option<FoundList>,
+    pub settings: Option<Shared<FoundList>>,
     /// The conductors at the old drive, where they were listed.
-    pub wires: Option<WireList>,
+    pub wires: Option<Shared<WireList>>,
     /// A current log, where one was recorded.
-    pub current_log: Option<CurrentLog>,
+    pub current_log: Option<Shared<CurrentLog>>,
     /// Where it stands.
     pub place: Place,
 }
@@ -69,7 +70,7 @@ impl Position {
     /// A position of which nothing is known.
     #[must_use]
     pub fn unknown(tag: impl Into<String>) -> Self {
-        Self { tag: tag.into(), facts: vec![Fact::default(); FACTS.len()], ..Self::default() }
+        Self { tag: tag.into(), facts: vec![Fact::default(); FACTS.len()].into(), ..Self::default() }
     }
 
     /// The fact behind an id; duty cells that do not exist give `None`.

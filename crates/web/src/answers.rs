@@ -98,6 +98,14 @@ impl Now {
         self.folder.problems.get(at)
     }
 
+    /// Stands for every file of the site and the date: for what is made of more than one position.
+    pub(crate) fn whole(&self) -> u64 {
+        let mut hash = DefaultHasher::new();
+        hash.write_u64(self.folder.stamp);
+        hash.write(self.date.as_bytes());
+        hash.finish()
+    }
+
     /// What a position's answer is kept under.
     pub(crate) fn key(&self, position: &Position) -> u64 {
         self.keys.get(&position.tag).copied().unwrap_or_default()

@@ -5,7 +5,7 @@ mod answer;
 mod behaviour;
 mod boxes;
 mod breakdown;
-mod cutover;
+pub(crate) mod cutover;
 mod files;
 mod finding;
 mod findings;

@@ -61,8 +61,16 @@ pub struct Desk {
     uploads: Semaphore,
     /// Audits of the power path.
     pub(crate) power: Made<pages::power::Power>,
-    /// Papers that were made not long ago.
-    pub(crate) papers: Mutex<pages::papers::Made>,
+    /// Charts of a candidate, which several pages show.
+    pub(crate) charts: Made<Vec<job::charts::Drawn>>,
+    /// Boxes with their layout.
+    pub(crate) boxes: Made<Option<dossier::boxes::BoxReport>>,
+    /// Plans of the change-over.
+    pub(crate) plans: Made<pages::cutover::Plan>,
+    /// Papers before they are set.
+    pub(crate) binders: Made<Option<dossier::paper::Binder>>,
+    /// Files of papers that were made not long ago.
+    pub(crate) papers: Mutex<pages::papers::Finished>,
     /// One change at a time: what is read, edited and written must stay together.
     pub(crate) writing: Mutex<()>,
 }
@@ -83,6 +91,10 @@ impl Desk {
             now: Mutex::default(),
             working_ahead: AtomicBool::new(false),
             power: Made::default(),
+            charts: Made::default(),
+            boxes: Made::default(),
+            plans: Made::default(),
+            binders: Made::default(),
             papers: Mutex::default(),
             uploads: Semaphore::new(UPLOADS),
             writing: Mutex::default(),
@@ -105,6 +117,13 @@ impl Desk {
         }
     }
 
+    /// The site as somebody asked for it last: what is worked out ahead need not look at every file again each time, and whoever asks
+    /// brings it up to date. Read where nobody has asked yet.
+    fn last(&self) -> Result<Arc<Now>, Trouble> {
+        let last = self.now.lock().unwrap_or_else(PoisonError::into_inner).clone();
+        last.map_or_else(|| self.now(), Ok)
+    }
+
     /// Works out every position that is not worked out yet, beside what is asked for: as many at a time as the machine has processors,
     /// but for one, which is left to those who ask.
     pub(crate) fn work_ahead(self: &Arc<Self>) {
@@ -115,7 +134,7 @@ impl Desk {
         let at_a_time = std::thread::available_parallelism().map_or(1, |all| all.get().saturating_sub(1).max(1));
         tokio::task::spawn_blocking(move || {
             // Files may change meanwhile, so the next one is looked for anew each time; what people look at comes first.
-            while let Ok(now) = desk.now() {
+            while let Ok(now) = desk.last() {
                 if desk.answers.look_ahead(&now) {
                     continue;
                 }

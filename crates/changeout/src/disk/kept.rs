@@ -9,7 +9,7 @@ use plant::position::{Position, Site};
 use plant::product::Series;
 use rayon::prelude::*;
 
-use super::{Shelf, state_of};
+use super::{Shelf, States, state_of};
 
 /// A site's folder as it was read the last time.
 #[derive(Debug, Default)]
@@ -33,7 +33,7 @@ struct Part<T> {
     sources: Vec<Source>,
     problems: Vec<Problem>,
     files: usize,
-    marks: BTreeMap<String, u64>,
+    marks: BTreeMap<Arc<str>, u64>,
     /// Files and folders that were looked at, each with its state from before it was read.
     seen: Vec<(String, u64)>,
 }
@@ -46,8 +46,27 @@ impl<T> Part<T> {
         Self { value, sources, problems, files, marks, seen }
     }
 
-    fn is_current(&self, folder: &Path) -> bool {
-        self.seen.iter().all(|(name, state)| state_of(&folder.join(name)) == *state)
+    fn is_current(&self, folder: &Path, states: &States) -> bool {
+        self.seen.iter().all(|(name, state)| states.of(name).unwrap_or_else(|| state_of(&folder.join(name))) == *state)
+    }
+}
+
+impl Kept {
+    /// Whether what was read is the folder in one state: nothing has changed from before it was read until afterwards. Files that nobody
+    /// knew of before were looked at before each was read.
+    pub(crate) fn is_of_one_state(&self, before: &States, after: &States) -> bool {
+        let gone = before.names().any(|name| after.of(name).is_none());
+        let differ = after.0.iter().any(|(name, state)| before.of(name).is_some_and(|was| was != *state));
+        let mut unknown = after.0.iter().filter(|(name, _)| before.of(name).is_none()).peekable();
+        if gone || differ || unknown.peek().is_none() {
+            return !gone && !differ;
+        }
+        // Several parts may have read one file: `None` where they saw it in different states.
+        let mut seen: HashMap<&str, Option<u64>> = HashMap::new();
+        for (name, state) in [self.site.seen(), self.positions.seen(), self.decisions.seen(), self.packs.seen()].into_iter().flatten() {
+            seen.entry(name).and_modify(|own| *own = own.filter(|own| own == state)).or_insert(Some(*state));
+        }
+        unknown.all(|(name, state)| seen.get(name.as_str()) == Some(&Some(*state)))
     }
 }
 
@@ -64,20 +83,27 @@ impl<T> Default for Parts<T> {
 }
 
 impl<T: Send> Parts<T> {
-    /// Brings the parts of these names up to date and forgets all others; `true` when one was read again or has gone.
-    pub(super) fn renew(&mut self, folder: &Path, names: &[String], read: impl Fn(&mut Shelf<'_>, &str) -> Option<T> + Sync) -> bool {
-        let wanted: Vec<(&String, Option<Part<T>>)> = names.iter().map(|name| (name, self.parts.remove(name))).collect();
-        let gone = !self.parts.is_empty();
-        let renewed: Vec<(String, Part<T>, bool)> = wanted
-            .into_par_iter()
-            .map(|(name, was)| match was.filter(|part| part.is_current(folder)) {
-                Some(part) => (name.clone(), part, false),
-                None => (name.clone(), Part::read(folder, |shelf| read(shelf, name)), true),
-            })
-            .collect();
-        let fresh = gone || renewed.iter().any(|(_, _, fresh)| *fresh);
-        self.parts = renewed.into_iter().map(|(name, part, _)| (name, part)).collect();
+    /// Brings the parts of these names (in order) up to date and forgets all others; `true` when one was read again or has gone. States
+    /// that are known already are not looked at again.
+    pub(super) fn renew(
+        &mut self,
+        folder: &Path,
+        states: &States,
+        names: &[String],
+        read: impl Fn(&mut Shelf<'_>, &str) -> Option<T> + Sync,
+    ) -> bool {
+        let count = self.parts.len();
+        self.parts.retain(|name, part| names.binary_search(name).is_ok() && part.is_current(folder, states));
+        let wanted: Vec<&String> = names.iter().filter(|name| !self.parts.contains_key(*name)).collect();
+        let fresh = self.parts.len() != count || !wanted.is_empty();
+        let parts: Vec<Part<T>> = wanted.par_iter().map(|name| Part::read(folder, |shelf| read(shelf, name))).collect();
+        self.parts.extend(wanted.into_iter().cloned().zip(parts));
         fresh
+    }
+
+    /// Files and folders that were looked at, each with its state from before it was read.
+    fn seen(&self) -> Box<dyn Iterator<Item = &(String, u64)> + '_> {
+        Box::new(self.parts.values().flat_map(|part| &part.seen))
     }
 
     /// Puts what a part noted on the shelf and hands out its value.
@@ -86,7 +112,37 @@ impl<T: Send> Parts<T> {
         shelf.sources.extend(part.sources.iter().cloned());
         shelf.problems.extend(part.problems.iter().cloned());
         shelf.files += part.files;
-        shelf.marks.extend(part.marks.iter().map(|(name, mark)| (name.clone(), *mark)));
+        shelf.marks.extend(part.marks.iter().map(|(name, mark)| (Arc::clone(name), *mark)));
         part.value.as_ref()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn states(list: &[(&str, u64)]) -> States {
+        States(list.iter().map(|(name, state)| ((*name).to_owned(), *state)).collect())
+    }
+
+    fn part(list: &[(&str, u64)]) -> Part<Position> {
+        let States(seen) = states(list);
+        Part { value: None, sources: Vec::new(), problems: Vec::new(), files: 0, marks: BTreeMap::new(), seen }
+    }
+
+    #[test]
+    fn a_folder_that_changed_while_it_was_read_is_of_no_one_state() {
+        let mut kept = Kept::default();
+        kept.positions.parts.insert("a".into(), part(&[("a.toml", 1), ("list.csv", 7)]));
+        let before = states(&[("a.toml", 1)]);
+        let after = |list: &[(&str, u64)], kept: &Kept| kept.is_of_one_state(&before, &states(list));
+        assert!(after(&[("a.toml", 1)], &kept));
+        assert!(after(&[("a.toml", 1), ("list.csv", 7)], &kept), "what nobody knew of was looked at before it was read");
+        assert!(!after(&[("a.toml", 2), ("list.csv", 7)], &kept), "a file was changed");
+        assert!(!after(&[("a.toml", 1), ("list.csv", 8)], &kept), "a file that was named for the first time was changed");
+        assert!(!after(&[("a.toml", 1), ("b.toml", 3)], &kept), "a file has come that nobody has read");
+        assert!(!after(&[("list.csv", 7)], &kept), "a file has gone");
+        kept.positions.parts.insert("b".into(), part(&[("list.csv", 6)]));
+        assert!(!after(&[("a.toml", 1), ("list.csv", 7)], &kept), "two positions read one file in two states");
     }
 }

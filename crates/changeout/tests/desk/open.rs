@@ -56,6 +56,13 @@ impl Open {
         Self { folder, program, host }
     }
 
+    /// A desk that has read nothing yet, of the site as it stands.
+    pub(crate) fn anew(&self) -> Self {
+        let folder = TempDir::new().unwrap();
+        copy(self.folder.path(), folder.path());
+        Self::of(folder)
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }

@@ -349,6 +349,31 @@ fn papers_are_walked(browser: &Browser) {
 
 #[test]
 #[ignore = "needs a browser: cargo xtask test"]
+fn browser_charts_keep_readable_letters_at_360_px_and_are_pushed_aside_with_the_keyboard() {
+    const RIGHT: &str = "\u{e014}";
+    let desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(360, 740);
+    for path in ["/at/BE-101/rating", "/at/AF-204/power"] {
+        browser.go(&url(&desk, path));
+        settled(&browser);
+        // The letters on the screen: 13 units of the picture, as wide as the picture is drawn.
+        let letters = browser.run(
+            "return Math.min(...[...document.querySelectorAll('figure.plot svg')].map(s => 13 * s.getBoundingClientRect().width / s.viewBox.baseVal.width))",
+        );
+        assert!(letters.as_f64().is_some_and(|px| px >= 10.0), "{path}: letters of {letters} px");
+        let beyond = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        assert_eq!(beyond, 0, "{path}: the page itself stays as wide as the window");
+        browser.run("document.querySelector('figure.plot').focus()");
+        assert_eq!(browser.run("return document.activeElement.className"), "plot");
+        browser.keys(RIGHT);
+        browser.until("document.querySelector('figure.plot').scrollLeft > 0");
+        browser.picture(&format!("chart-360{}", path.replace('/', "-")));
+    }
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
 fn browser_breakdown_is_answered_with_the_keyboard_alone_at_360_px() {
     let desk = Open::demo();
     let browser = Browser::start();

@@ -52,6 +52,48 @@ fn the_plan_draws_its_latest_way_back() {
 }
 
 #[test]
+fn what_pages_keep_is_never_older_than_the_files() {
+    let desk = Open::demo();
+    let pages = ["/at/ML-701/box.json", "/at/ML-701/cutover.json", "/at/ML-701/papers.json", "/at/ML-701/power.json"];
+    let told = |desk: &Open| pages.map(|path| desk.get(path).json());
+    // Twice each time: to make them, and to be told what was kept.
+    let shown = |what: &str| {
+        let first = told(&desk);
+        assert!(
+            first == told(&desk) && first == told(&desk.anew()),
+            "{what}: a page shows something else than a desk that has kept nothing"
+        );
+        first
+    };
+    let mut states = vec![shown("as found")];
+    let edit = |file: &str, from: &str, to: &str| {
+        let text = desk.text(file);
+        assert!(text.contains(from), "{file}: {from}");
+        std::fs::write(desk.path(file), text.replace(from, to)).unwrap();
+    };
+    // The same night for both drives of one box; then where the other one stands, the air of the box, and the other one's unit.
+    edit("site.toml", "length = \"17.5 h\"", "length = \"17.5 h\"\npositions = [\"ML-701\", \"SF-512\"]");
+    states.push(shown("one night for both"));
+    edit("positions/SF-512.toml", "plate_left = { value = \"1000 mm\"", "plate_left = { value = \"940 mm\"");
+    states.push(shown("the neighbour stands elsewhere"));
+    edit("site.toml", "fan_flow = { value = \"1,500 cfm\"", "fan_flow = { value = \"700 cfm\"");
+    states.push(shown("less air"));
+    let other = desk.get("/at/SF-512.json").json()["candidates"][1]["id"].as_str().unwrap().to_owned();
+    assert_eq!(desk.send("/at/SF-512/replacement", &[BY, ("candidate", &other)]).status, 303);
+    states.push(shown("another unit for the neighbour"));
+    let plan = desk.get("/at/ML-701/cutover.json").json()["cutover"].clone();
+    let (first, start) = (plan["tasks"][0]["name"].as_str().unwrap(), plan["window"]["start"].as_str().unwrap());
+    assert_eq!(desk.send("/at/ML-701/cutover", &[("task", first), ("at", start), BY]).status, 303);
+    states.push(shown("a task is done"));
+    let moved = states.windows(2).map(|pair| (0..pages.len()).filter(|at| pair[0][*at] != pair[1][*at]).count());
+    assert!(
+        moved.clone().all(|pages| pages > 0),
+        "an edit shows on no page, so that this test cannot fail there: {:?}",
+        moved.collect::<Vec<_>>()
+    );
+}
+
+#[test]
 fn papers_are_taken_along_as_files() {
     let desk = Open::demo();
     let list = desk.get("/at/SF-512/papers.json").json();

@@ -1,10 +1,11 @@
 //! What becomes of the conductors of a position at a candidate: worked out once for each frame of a series, since it hangs on no
 //! uncertain fact; the ranges of the list stand in its lines.
 
-use std::rc::Rc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use plant::position::Prices;
 use plant::wires::{Conductor, Function, PointKind};
+use rustc_hash::FxHashMap;
 use transfer::wires::crosswalk::StartCondition;
 use transfer::wires::{Billed, Crosswalk, Line, Permissive, Scheme, crosswalk};
 
@@ -28,6 +29,23 @@ pub struct Wired {
     pub bill: Vec<Billed>,
     /// Minutes of fitting them.
     pub minutes: f64,
+}
+
+/// What becomes of the conductors of one position, by series and frame; copies share it. It hangs on no fact: whoever keeps it for longer
+/// than one survey keeps it for one list of conductors, one site and one state of the packs.
+#[derive(Clone, Debug, Default)]
+pub struct WiredUnits(Arc<Mutex<FxHashMap<String, FxHashMap<String, Arc<Wired>>>>>);
+
+impl WiredUnits {
+    fn of(&self, series: &str, frame: &str, work_out: impl FnOnce() -> Wired) -> Arc<Wired> {
+        let mut units = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(known) = units.get(series).and_then(|frames| frames.get(frame)) {
+            return Arc::clone(known);
+        }
+        let wired = Arc::new(work_out());
+        units.entry(series.to_owned()).or_default().insert(frame.to_owned(), Arc::clone(&wired));
+        wired
+    }
 }
 
 /// One circuit.
@@ -88,7 +106,7 @@ impl Reader<'_> {
     ///
     /// # Errors
     /// [`Stop::PackSilent`] when the unit's pack has no control points.
-    pub fn wired(&self, unit: &Candidate<'_>) -> Result<Option<Rc<Wired>>, Stop> {
+    pub fn wired(&self, unit: &Candidate<'_>) -> Result<Option<Arc<Wired>>, Stop> {
         self.survey.wired(unit)
     }
 }
@@ -98,17 +116,12 @@ impl Survey<'_> {
     ///
     /// # Errors
     /// [`Stop::PackSilent`] when the unit's pack has no control points.
-    pub fn wired(&self, unit: &Candidate<'_>) -> Result<Option<Rc<Wired>>, Stop> {
+    pub fn wired(&self, unit: &Candidate<'_>) -> Result<Option<Arc<Wired>>, Stop> {
         let Some(list) = &self.position.wires else { return Ok(None) };
         if unit.series.points.is_empty() {
             return Err(Stop::PackSilent("the points for control wires (points.csv)"));
         }
-        let key = (std::ptr::from_ref(unit.series) as usize, unit.frame.name.clone());
-        if let Some(known) = self.wired.borrow().get(&key) {
-            return Ok(Some(Rc::clone(known)));
-        }
-        let wired = Rc::new(digest(crosswalk(list, unit.series, Some(&unit.frame.name), self.landing), self.landing.prices));
-        self.wired.borrow_mut().insert(key, Rc::clone(&wired));
-        Ok(Some(wired))
+        let work_out = || digest(crosswalk(list, unit.series, Some(&unit.frame.name), self.landing), self.landing.prices);
+        Ok(Some(self.wired.of(&unit.series.id, &unit.frame.name, work_out)))
     }
 }

@@ -134,7 +134,7 @@ fn outcome_with(
         unit.measures = unit.measures.with(measure);
     }
     let mut position = position(entries);
-    position.wires = (!wires.is_empty()).then(|| WireList { conductors: wires, ..WireList::default() });
+    position.wires = (!wires.is_empty()).then(|| WireList { conductors: wires, ..WireList::default() }.into());
     // Without a list nothing is looked at.
     assert_eq!(said(check, &Survey::new(&position), &unit).outcome, Ok(Outcome::NotHere), "{}", check.name);
     let rows = list.old.iter().map(|One(setting, value)| Found {
@@ -145,7 +145,7 @@ fn outcome_with(
         unread: String::new(),
         place: Place::default(),
     });
-    position.settings = Some(FoundList { extent: Some(Extent::Full), rows: rows.collect(), place: Place::default() });
+    position.settings = Some(FoundList { extent: Some(Extent::Full), rows: rows.collect(), place: Place::default() }.into());
     let settings: Vec<Setting> = list.old.iter().map(|o| o.0.clone()).collect();
     said(check, &Survey::new(&position).with_old_settings(settings), &unit).outcome
 }

@@ -127,7 +127,7 @@ pub(crate) fn at(
         change(s);
     });
     assert_eq!(said(check, &Survey::new(&position), &unit).outcome, Ok(Outcome::NotHere), "{}: nothing is listed", check.name);
-    position.wires = Some(WireList { conductors: wires, ..WireList::default() });
+    position.wires = Some(WireList { conductors: wires, ..WireList::default() }.into());
     if let Some(measure) = measure {
         unit.measures = unit.measures.with(measure);
     }

@@ -56,15 +56,15 @@ pub(super) struct Ground<'a> {
 
 /// Work on control conductors, counted by the crosswalk.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct WireWork {
+pub(crate) struct WireWork {
     /// Conductors at the old drive.
-    pub(super) all: usize,
+    pub(crate) all: usize,
     /// Those that are landed at the new drive or at a part before it.
-    pub(super) landed: usize,
+    pub(crate) landed: usize,
     /// Parts that stand between.
-    pub(super) parts: usize,
+    pub(crate) parts: usize,
     /// Links to put in or to take out.
-    pub(super) links: usize,
+    pub(crate) links: usize,
 }
 
 impl WireWork {

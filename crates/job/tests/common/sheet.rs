@@ -88,8 +88,11 @@ pub fn write() -> Sheet {
     let units: Vec<Candidate<'_>> = packs.iter().flat_map(Candidate::all).collect();
     let mut text = String::from("{\"positions\":[");
     for (i, position) in positions.iter().enumerate() {
-        let facts: Vec<String> =
-            FACTS.iter().zip(&position.facts).filter_map(|(d, f)| f.known.bounds().map(|(v, _)| format!("\"{}\":{v}", d.path))).collect();
+        let facts: Vec<String> = FACTS
+            .iter()
+            .zip(position.facts.iter())
+            .filter_map(|(d, f)| f.known.bounds().map(|(v, _)| format!("\"{}\":{v}", d.path)))
+            .collect();
         let _ = write!(text, "{}{{{}}}", if i > 0 { "," } else { "" }, facts.join(","));
     }
     text.push_str("],\"candidates\":[");

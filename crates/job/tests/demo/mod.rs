@@ -30,7 +30,7 @@ impl Demo {
             let PositionFile { mut position, wires, .. } = read_position(&text(&format!("positions/{name}"))).value.unwrap();
             position.wires = wires.map(|w| {
                 let bytes = std::fs::read(root.join(&w.path)).unwrap();
-                read_wire_list(&w.path, &bytes, Place::default()).value.unwrap()
+                read_wire_list(&w.path, &bytes, Place::default()).value.unwrap().into()
             });
             position
         };

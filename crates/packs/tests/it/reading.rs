@@ -57,7 +57,7 @@ fn the_full_position_has_every_fact() {
     let elsewhere = ["supply.voltage", "supply.lowest", "supply.highest", "supply.phases", "supply.unbalance"];
     let elsewhere =
         elsewhere.into_iter().chain(["conditions.air_temperature", "conditions.altitude", "conditions.carrier", "motor.winding"]);
-    let missing: Vec<&str> = FACTS.iter().zip(&position.facts).filter(|(_, f)| f.is_missing()).map(|(d, _)| d.path).collect();
+    let missing: Vec<&str> = FACTS.iter().zip(position.facts.iter()).filter(|(_, f)| f.is_missing()).map(|(d, _)| d.path).collect();
     let (mut a, mut b): (Vec<_>, Vec<_>) = (missing, elsewhere.collect());
     a.sort_unstable();
     b.sort_unstable();

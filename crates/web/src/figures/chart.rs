@@ -82,7 +82,8 @@ pub(crate) fn picture(chart: &Chart) -> Markup {
     #[expect(clippy::cast_precision_loss, reason = "a handful of curves")]
     let height = HEIGHT + LINE * chart.curves.len().div_ceil(2).saturating_sub(1) as f64;
     html! {
-        figure.plot {
+        // Wider than a narrow window, so that its letters stay readable there: pushed aside in its own box, by keyboard too.
+        figure.plot tabindex="0" role="group" aria-label=(chart.title) {
             svg viewBox={ "0 0 " (WIDTH) " " (number(height)) } role="img" aria-label={ (chart.title) ". " (chart.says) } {
                 (grid(chart, &x, &y))
                 @for place in &chart.places { line.place x1=(number(x.at(place.at))) y1=(TOP) x2=(number(x.at(place.at))) y2=(FOOT) {} }

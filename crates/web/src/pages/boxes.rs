@@ -1,5 +1,7 @@
 //! The box of a position: the plate with old and new outlines, holes and clearances, and its heat, today and afterwards.
 
+use std::sync::Arc;
+
 use dossier::boxes::{BoxReport, HeatRow, HoleRow, Layout};
 use maud::{Markup, html};
 use output::svg::{Options, svg};
@@ -11,15 +13,18 @@ use crate::figures::margins;
 use crate::server::Desk;
 use crate::view::{Tab, Trouble, View, at, verdict};
 
-/// The report of the box that a position stands in.
-fn report(answered: &Answered) -> Option<BoxReport> {
-    let position = answered.now.folder.position(&answered.tag)?;
-    job::boxes::report(answered.now.input(), position.enclosure.as_deref().unwrap_or(&position.tag))
+/// The report of the box that a position stands in; it hangs on all drives of the box and on what was decided about each.
+fn report(desk: &Desk, answered: &Answered) -> Arc<Option<BoxReport>> {
+    let now = &answered.now;
+    let Some(position) = now.folder.position(&answered.tag) else { return Arc::new(None) };
+    let name = position.enclosure.as_deref().unwrap_or(&position.tag);
+    desk.boxes.of(now.whole(), name, || job::boxes::report(now.input(), name))
 }
 
 pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
-    let Some(report) = report(&answered) else {
+    let report = report(desk, &answered);
+    let Some(report) = &*report else {
         let body = html! { (answered.head()) p { "Nothing is known of its box." } };
         return Ok(answered.page(Tab::Box, "box", body, json!({ "tag": answered.tag, "box": null })));
     };
@@ -60,9 +65,10 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
 /// The plate as a picture of its own, so that its colours need no style of the page.
 pub(crate) fn drawing(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
-    let drawing =
-        report(&answered).and_then(|r| r.drawing).ok_or_else(|| Trouble::missing("there is no drawing while the plate is not measured"))?;
-    let picture = svg(&drawing, &Options::default()).map_err(|refused| Trouble::unusable(refused.to_string()))?;
+    let report = report(desk, &answered);
+    let drawing = report.as_ref().as_ref().and_then(|r| r.drawing.as_ref());
+    let drawing = drawing.ok_or_else(|| Trouble::missing("there is no drawing while the plate is not measured"))?;
+    let picture = svg(drawing, &Options::default()).map_err(|refused| Trouble::unusable(refused.to_string()))?;
     Ok(View::Picture(picture))
 }
 

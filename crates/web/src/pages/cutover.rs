@@ -1,5 +1,7 @@
 //! The night of the change-over: the plan with its latest way back, the tasks, and where a task is ticked off.
 
+use std::sync::Arc;
+
 use dossier::cutover::{Cutover, Task};
 use hyper::StatusCode;
 use job::phrase::money;
@@ -18,8 +20,16 @@ use crate::change::{Draft, who};
 use crate::server::Desk;
 use crate::view::{Page, Tab, Trouble, View, at};
 
-/// The plan as it stands at a time of day (empty: that of the last tick).
-fn planned(now: &Now, tag: &str, clock: &str) -> Result<Cutover, String> {
+/// The plan of the window of a position, or why there is none.
+pub(crate) type Plan = Result<Cutover, String>;
+
+/// The plan as it stands at a time of day (empty: that of the last tick); it hangs on all positions that share the window.
+fn planned(desk: &Desk, now: &Now, tag: &str, clock: &str) -> Arc<Plan> {
+    // No tag holds a line's end.
+    desk.plans.of(now.whole(), &format!("{tag}\n{clock}"), || plan(now, tag, clock))
+}
+
+fn plan(now: &Now, tag: &str, clock: &str) -> Plan {
     let ticks = &now.folder.ticks;
     let minute = match clock {
         "" => None,
@@ -32,13 +42,14 @@ fn planned(now: &Now, tag: &str, clock: &str) -> Result<Cutover, String> {
 
 pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
-    page(&answered, ask, None, StatusCode::OK)
+    page(desk, &answered, ask, None, StatusCode::OK)
 }
 
-fn page(answered: &Answered, ask: &Ask, wrong: Option<&str>, status: StatusCode) -> Result<View, Trouble> {
+fn page(desk: &Desk, answered: &Answered, ask: &Ask, wrong: Option<&str>, status: StatusCode) -> Result<View, Trouble> {
     let tag = &answered.tag;
     let clock = ask.query("now");
-    let made = planned(&answered.now, tag, clock);
+    let made = planned(desk, &answered.now, tag, clock);
+    let made = made.as_ref().as_ref();
     let body = html! {
         (answered.head())
         form.filter method="get" action=(at(tag, "/cutover")) {
@@ -46,12 +57,12 @@ fn page(answered: &Answered, ask: &Ask, wrong: Option<&str>, status: StatusCode)
             button type="submit" { "Show" }
         }
         @if let Some(wrong) = wrong { p.wrong role="alert" { (wrong) } }
-        @match &made {
+        @match made {
             Err(why) => p.wrong { "There is no plan: " (why) "." },
             Ok(plan) => (plan_page(plan, tag, ask)),
         }
     };
-    let json = json!({ "tag": tag, "cutover": made.as_ref().ok(), "no_plan": made.as_ref().err(), "wrong": wrong });
+    let json = json!({ "tag": tag, "cutover": made.ok(), "no_plan": made.err(), "wrong": wrong });
     Ok(View::Page(Box::new(Page {
         status,
         title: format!("{tag} cutover"),
@@ -65,9 +76,10 @@ fn page(answered: &Answered, ask: &Ask, wrong: Option<&str>, status: StatusCode)
 /// The plan as bars over time, as a picture of its own.
 pub(crate) fn drawing(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
-    let plan = planned(&answered.now, &answered.tag, ask.query("now")).map_err(Trouble::unusable)?;
-    let figure = plan.figure.ok_or_else(|| Trouble::missing("there is nothing to draw"))?;
-    let picture = svg(&figure, &Options::default()).map_err(|refused| Trouble::unusable(refused.to_string()))?;
+    let plan = planned(desk, &answered.now, &answered.tag, ask.query("now"));
+    let plan = plan.as_ref().as_ref().map_err(|why| Trouble::unusable(why.clone()))?;
+    let figure = plan.figure.as_ref().ok_or_else(|| Trouble::missing("there is nothing to draw"))?;
+    let picture = svg(figure, &Options::default()).map_err(|refused| Trouble::unusable(refused.to_string()))?;
     Ok(View::Picture(picture))
 }
 
@@ -202,7 +214,7 @@ pub(crate) fn tick(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
             Ok(View::Go { to: at(tag, "/cutover"), json, cookies: vec![("who", by)] })
         }
         Err(trouble) if trouble.status == StatusCode::UNPROCESSABLE_ENTITY => {
-            page(&of(desk, ask)?, ask, Some(&trouble.text), trouble.status)
+            page(desk, &of(desk, ask)?, ask, Some(&trouble.text), trouble.status)
         }
         Err(trouble) => Err(trouble),
     }
@@ -212,7 +224,8 @@ fn written(desk: &Desk, now: &Now, tag: &str, ask: &Ask) -> Result<String, Troub
     let by = who(ask.field("by")).map_err(Trouble::unusable)?;
     let (task, at) = (ask.field("task"), ask.field("at"));
     let minute = minute_of_day(at).ok_or_else(|| Trouble::unusable(format!("“{at}” is no time of day; write it as 23:05")))?;
-    let before = planned(now, tag, "").map_err(Trouble::unusable)?;
+    let before = planned(desk, now, tag, "");
+    let before = before.as_ref().as_ref().map_err(|why| Trouble::unusable(why.clone()))?;
     if !before.tasks.iter().any(|t| t.tag == tag && t.name == task) {
         return Err(Trouble::unusable(format!(
             "the plan of {tag} has no task “{task}”; what energises is left out until everything is settled"

@@ -16,10 +16,16 @@ use crate::view::{Tab, Trouble, View, at};
 const KEPT: usize = 3;
 
 /// Finished files by the state of the site and the tag.
-pub(crate) type Made = Vec<((u64, String), Arc<BTreeMap<String, Vec<u8>>>)>;
+pub(crate) type Finished = Vec<((u64, String), Arc<BTreeMap<String, Vec<u8>>>)>;
 
-fn binder(answered: &Answered) -> Result<Binder, Trouble> {
-    job::papers::binder(answered.now.input(), &answered.tag).ok_or_else(|| super::answer::no_position(&answered.now, &answered.tag))
+/// The papers of a position; those of the night hang on all positions that share its window.
+fn binder(desk: &Desk, answered: &Answered) -> Arc<Option<Binder>> {
+    let (now, tag) = (&answered.now, &answered.tag);
+    desk.binders.of(now.whole(), tag, || job::papers::binder(now.input(), tag))
+}
+
+fn gone(answered: &Answered) -> Trouble {
+    super::answer::no_position(&answered.now, &answered.tag)
 }
 
 fn link(tag: &str, name: &str) -> String {
@@ -29,7 +35,8 @@ fn link(tag: &str, name: &str) -> String {
 
 pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
     let answered = of(desk, ask)?;
-    let binder = binder(&answered)?;
+    let binder = binder(desk, &answered);
+    let binder = binder.as_ref().as_ref().ok_or_else(|| gone(&answered))?;
     let file = |number: usize, name: &str| format!("papers/{:02}-{name}.pdf", number + 1);
     let body = html! {
         (answered.head())
@@ -74,13 +81,15 @@ pub(crate) fn file(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
 }
 
 fn files(desk: &Desk, answered: &Answered) -> Result<Arc<BTreeMap<String, Vec<u8>>>, Trouble> {
-    let key = (answered.now.folder.stamp, answered.tag.clone());
+    let key = (answered.now.whole(), answered.tag.clone());
     // Held while they are made: two at once would do the same work twice.
     let mut made = desk.papers.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some((_, files)) = made.iter().find(|(own, _)| *own == key) {
         return Ok(Arc::clone(files));
     }
-    let files = Arc::new(desk.world.papers(&answered.now.folder, &binder(answered)?).map_err(Trouble::unusable)?);
+    let binder = binder(desk, answered);
+    let binder = binder.as_ref().as_ref().ok_or_else(|| gone(answered))?;
+    let files = Arc::new(desk.world.papers(&answered.now.folder, binder).map_err(Trouble::unusable)?);
     made.push((key, Arc::clone(&files)));
     let more = made.len().saturating_sub(KEPT);
     made.drain(..more);

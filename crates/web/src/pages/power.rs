@@ -4,13 +4,13 @@
 use std::sync::Arc;
 
 use dossier::power::{Audit, Line, Reading, Section, Worked};
-use job::charts::{Drawn, charts};
+use job::charts::Drawn;
 use job::phrase::margin_text;
 use maud::{Markup, html};
 use serde_json::{Value, json};
 
 use super::answer::{Answered, inputs, of, steps};
-use super::rating::{choose, told, twin};
+use super::rating::{charts_of, choose, told, twin};
 use crate::ask::{Ask, part_of_path};
 use crate::figures::margins;
 use crate::server::Desk;
@@ -31,11 +31,11 @@ fn made(desk: &Desk, answered: &Answered, ask: &Ask) -> (String, Arc<Power>) {
             return Err("there is no candidate".into());
         }
         let audit = job::power::audit(now.input(), tag, Some(&id)).ok_or("the position is gone")??;
-        let drawn = charts(now.input(), tag, &id).unwrap_or_default();
-        Ok((audit, drawn.into_iter().filter(|d| DRAWN.iter().any(|(_, finding)| *finding == d.finding)).collect()))
+        let drawn = charts_of(desk, now, tag, &id);
+        Ok((audit, drawn.iter().filter(|d| DRAWN.iter().any(|(_, finding)| *finding == d.finding)).cloned().collect()))
     };
     let made = match now.folder.position(tag) {
-        Some(position) => desk.power.of(now, position, &id, make),
+        Some(position) => desk.power.of(now.key(position), &id, make),
         None => Arc::new(make()),
     };
     (id, made)

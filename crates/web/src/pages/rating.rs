@@ -2,6 +2,7 @@
 //! Each figure says in words what it shows, and has its numbers as a table; the power path takes its figures from here too.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use dossier::chart::Chart;
 use job::charts::{Drawn, charts};
@@ -10,6 +11,7 @@ use plant::quantity::digits;
 use serde_json::{Value, json};
 
 use super::answer::{Answered, inputs, of};
+use crate::answers::Now;
 use crate::ask::{Ask, part_of_path};
 use crate::figures::chart::picture;
 use crate::figures::margins;
@@ -28,7 +30,7 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
         let json = json!({ "tag": p.tag, "candidate": null, "figures": [], "findings": [], "facts": [] });
         return Ok(answered.page(Tab::Rating, "rating and duty", body, json));
     };
-    let drawn: Vec<Drawn> = charts(answered.now.input(), &p.tag, &candidate.id).unwrap_or_default();
+    let drawn = charts_of(desk, &answered.now, &p.tag, &candidate.id);
     let drawn: Vec<&Drawn> = drawn.iter().filter(|d| SECTIONS.iter().any(|(_, finding, _)| *finding == d.finding)).collect();
     let judging = |groups: &[&str]| -> Vec<&dossier::Finding> {
         candidate.findings.iter().filter(|f| f.name.split('/').next().is_some_and(|group| groups.contains(&group))).collect()
@@ -59,6 +61,15 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
         json!({ "tag": p.tag, "candidate": candidate.id, "figures": figures, "findings": all, "facts": facts })
     });
     Ok(answered.page(Tab::Rating, "rating and duty", body, json))
+}
+
+/// The charts of a candidate.
+pub(super) fn charts_of(desk: &Desk, now: &Now, tag: &str, candidate: &str) -> Arc<Vec<Drawn>> {
+    let draw = || charts(now.input(), tag, candidate).unwrap_or_default();
+    match now.folder.position(tag) {
+        Some(position) => desk.charts.of(now.key(position), candidate, draw),
+        None => Arc::new(draw()),
+    }
 }
 
 /// The same for scripts.
