@@ -63,12 +63,22 @@ struct Planned<'d> {
     crews: Vec<usize>,
 }
 
-/// The plan of the window in which a position is changed, or of the position alone; `now` is the time since the window began, at the
-/// earliest that of the last tick.
+/// A moment for which a plan is reckoned.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Moment {
+    /// That of the last tick in the plan.
+    LastTick,
+    /// So long after the window began.
+    Since(Time),
+    /// The first time at or after the last tick in the plan at which a clock shows that minute of the day.
+    Clock(u32),
+}
+
+/// The plan of the window in which a position is changed, or of the position alone, as it stands at a moment.
 ///
 /// # Errors
 /// A sentence that says why there is none: an unknown tag, ticks that contradict the order of the tasks, a time before the last tick.
-pub fn plan(input: Input<'_>, tag: &str, ticks: &Ticks, now: Option<Time>) -> Result<Cutover, String> {
+pub fn plan(input: Input<'_>, tag: &str, ticks: &Ticks, now: Moment) -> Result<Cutover, String> {
     plan_knowing(input, tag, ticks, now, None)
 }
 
@@ -77,7 +87,7 @@ pub fn plan(input: Input<'_>, tag: &str, ticks: &Ticks, now: Option<Time>) -> Re
 /// # Errors
 /// As [`plan`].
 pub(crate) fn plan_ahead<'a>(input: Input<'a>, own: Own<'_, 'a>) -> Result<Cutover, String> {
-    plan_knowing(input, &own.position.tag, &Ticks::new(), None, Some(own))
+    plan_knowing(input, &own.position.tag, &Ticks::new(), Moment::LastTick, Some(own))
 }
 
 /// What is worked out of a position already.
@@ -91,7 +101,7 @@ pub(crate) struct Own<'k, 'a> {
     pub(crate) room: Option<&'k BoxReport>,
 }
 
-fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Option<Time>, known: Option<Own<'_, 'a>>) -> Result<Cutover, String> {
+fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Moment, known: Option<Own<'_, 'a>>) -> Result<Cutover, String> {
     if !input.positions.iter().any(|p| p.tag == tag) {
         return Err(format!("the site has no position “{tag}”"));
     }
@@ -123,9 +133,12 @@ fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Option<Time
     let window = window(input);
     let (progress, ticked, last) = progress(&planned, ticks, &mut remarks);
     let now = match now {
-        Some(now) if now < last => return Err(format!("{} lies before the last tick, {}", window.clock(now), window.clock(last))),
-        Some(now) => now,
-        None => last,
+        Moment::Since(now) if now < last => {
+            return Err(format!("{} lies before the last tick, {}", window.clock(now), window.clock(last)));
+        }
+        Moment::Since(now) => now,
+        Moment::Clock(minute) => window.next(minute, last),
+        Moment::LastTick => last,
     };
     let begun = progress.iter().any(|p| *p != Progress::Ahead);
     let work: Vec<Work> = planned

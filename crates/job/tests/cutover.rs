@@ -9,7 +9,7 @@ use std::sync::LazyLock;
 use common::{Random, fill, position, put, say, series};
 use dossier::cutover::Cutover;
 use job::assess::Input;
-use job::cutover::{Ticks, plan};
+use job::cutover::{Moment, Ticks, plan};
 use plant::control::{Habit, HabitRow, WordSet};
 use plant::cutover::{Counted, Crew, Isolation, Shutdown, Tick, Trade, Window};
 use plant::decision::Decisions;
@@ -41,7 +41,7 @@ fn site(hours: f64, positions: &[&str]) -> Site {
     }
 }
 
-fn planned(site: &Site, positions: &[Position], packs: &[Series], ticks: &Ticks, now: Option<Time>) -> Result<Cutover, String> {
+fn planned(site: &Site, positions: &[Position], packs: &[Series], ticks: &Ticks, now: Moment) -> Result<Cutover, String> {
     let decisions = Decisions::default();
     plan(
         Input { site, positions, only: None, packs, decisions: &decisions, date: "2026-03-01", shown: 1, searches: None },
@@ -105,7 +105,9 @@ fn search() -> (Position, Series) {
                 fact.known = Known::Value(low);
             }
         }
-        let told = planned(&site(40.0, &[]), std::slice::from_ref(&position), std::slice::from_ref(&series), &Ticks::new(), None).unwrap();
+        let told =
+            planned(&site(40.0, &[]), std::slice::from_ref(&position), std::slice::from_ref(&series), &Ticks::new(), Moment::LastTick)
+                .unwrap();
         if told.ready {
             return (position, series);
         }
@@ -124,7 +126,7 @@ fn nothing_energises_while_anything_is_open() {
             put(&mut position, "supply.grounding", Known::Value(0.0));
         }
         let grounding = position.fact(SUPPLY_GROUNDING.id).is_some_and(|f| matches!(f.known, Known::Value(_)));
-        let told = planned(&site(12.0, &[]), &[position], &[series], &Ticks::new(), None).unwrap();
+        let told = planned(&site(12.0, &[]), &[position], &[series], &Ticks::new(), Moment::LastTick).unwrap();
         let energises = told.tasks.iter().any(|t| t.energises || t.back_energises || t.back.contains("restore the supply"));
         if told.to_settle.is_empty() {
             ready += 1;
@@ -149,7 +151,7 @@ fn each_fact_that_may_not_be_assumed_ends_the_plan_when_it_is_taken_away() {
     for known in [Known::Missing, Known::OneOf(vec![0.0, 4.0])] {
         let mut less = position.clone();
         put(&mut less, "supply.grounding", known);
-        let told = planned(&site(40.0, &[]), &[less], std::slice::from_ref(&series), &Ticks::new(), None).unwrap();
+        let told = planned(&site(40.0, &[]), &[less], std::slice::from_ref(&series), &Ticks::new(), Moment::LastTick).unwrap();
         assert!(!told.ready && told.tasks.iter().all(|t| !t.energises && !t.back_energises));
         assert!(told.to_settle.iter().any(|s| s.what.contains("supply.grounding")), "{:?}", told.to_settle);
     }
@@ -159,13 +161,13 @@ fn each_fact_that_may_not_be_assumed_ends_the_plan_when_it_is_taken_away() {
 fn nobody_is_told_to_go_on_when_the_way_back_no_longer_fits() {
     let (position, series) = settled();
     let (positions, packs) = ([position], [series]);
-    let late = planned(&site(100.0, &[]), &positions, &packs, &Ticks::new(), None).unwrap().forecast.late;
+    let late = planned(&site(100.0, &[]), &positions, &packs, &Ticks::new(), Moment::LastTick).unwrap().forecast.late;
     let (mut on, mut gone) = (0, 0);
     for seed in 1..=120u64 {
         let mut random = Random(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1);
         // Windows from too short to wide, by how long this plan takes.
         let site = site(late / 60.0 * (0.7 + random.share() * 1.8), &[]);
-        let plain = planned(&site, &positions, &packs, &Ticks::new(), None).unwrap();
+        let plain = planned(&site, &positions, &packs, &Ticks::new(), Moment::LastTick).unwrap();
         // The first so many tasks are done, each a random time after the one before it.
         let done = random.below(plain.tasks.len());
         let mut at = 0.0;
@@ -178,7 +180,7 @@ fn nobody_is_told_to_go_on_when_the_way_back_no_longer_fits() {
             .collect();
         let ticks: Ticks = [(positions[0].tag.clone(), list)].into();
         let now = Time::minutes(at + random.share() * 60.0);
-        let told = planned(&site, &positions, &packs, &ticks, Some(now)).unwrap();
+        let told = planned(&site, &positions, &packs, &ticks, Moment::Since(now)).unwrap();
         let f = &told.forecast;
         if told.advice.word == "go on" {
             on += 1;
@@ -199,7 +201,7 @@ fn a_drive_that_died_is_no_way_back() {
     let mut counted = vec![Fact::default(); plant::cutover::COUNTS.len()];
     counted[plant::cutover::CAN_GO_BACK] = Fact::value(0.0);
     position.cutover = Counted(counted);
-    let told = planned(&site(16.0, &[]), &[position], &[series], &Ticks::new(), None).unwrap();
+    let told = planned(&site(16.0, &[]), &[position], &[series], &Ticks::new(), Moment::LastTick).unwrap();
     assert_eq!((told.advice.word.as_str(), told.forecast.turn_back), ("no way back", None));
     assert!(told.watch.iter().any(|w| w.row == 119 && w.says.contains("cannot be put back")));
 }
@@ -215,7 +217,7 @@ fn positions_behind_one_isolation_point_are_energised_when_all_are_finished_dead
         Crew { name: "A".into(), trade: Trade::Electrician, people: 2 },
         Crew { name: "B".into(), trade: Trade::Electrician, people: 2 },
     ];
-    let told = planned(&site, &positions, &[series], &Ticks::new(), None).unwrap();
+    let told = planned(&site, &positions, &[series], &Ticks::new(), Moment::LastTick).unwrap();
     let at = |tag: &str, name: &str| told.tasks.iter().find(|t| t.tag == tag && t.name == name).unwrap();
     for tag in ["R-1", "R-3"] {
         for other in ["R-1", "R-3"] {
@@ -239,7 +241,7 @@ fn positions_behind_one_isolation_point_are_energised_when_all_are_finished_dead
 #[test]
 fn every_task_that_leaves_something_behind_has_a_step_back_and_what_sends_people_to_the_equipment_a_caution() {
     let (position, series) = settled();
-    let told = planned(&site(16.0, &[]), &[position], &[series], &Ticks::new(), None).unwrap();
+    let told = planned(&site(16.0, &[]), &[position], &[series], &Ticks::new(), Moment::LastTick).unwrap();
     for name in ["isolate", "unwire", "remove", "mount", "land-power", "land-control", "control-power", "line-power"] {
         let task = told.tasks.iter().find(|t| t.name == name).unwrap();
         assert!(!task.back.is_empty() && task.back_minutes.least > 0.0, "{name}");
@@ -258,11 +260,11 @@ fn ticks_out_of_order_and_times_that_go_back_are_refused_and_unknown_tasks_are_t
     let (position, series) = settled();
     let (positions, packs, site) = ([position], [series], site(16.0, &[]));
     let ticks = |list: Vec<Tick>| -> Ticks { [(positions[0].tag.clone(), list)].into() };
-    let early = planned(&site, &positions, &packs, &ticks(vec![tick("isolate", 30.0)]), None).unwrap_err();
+    let early = planned(&site, &positions, &packs, &ticks(vec![tick("isolate", 30.0)]), Moment::LastTick).unwrap_err();
     assert!(early.contains("isolate") && early.contains("hold-start"), "{early}");
-    let back = planned(&site, &positions, &packs, &ticks(vec![tick("capture", 30.0)]), Some(Time::minutes(20.0))).unwrap_err();
+    let back = planned(&site, &positions, &packs, &ticks(vec![tick("capture", 30.0)]), Moment::Since(Time::minutes(20.0))).unwrap_err();
     assert!(back.contains("22:20") && back.contains("22:30"), "{back}");
-    let told = planned(&site, &positions, &packs, &ticks(vec![tick("captur", 30.0)]), None).unwrap();
+    let told = planned(&site, &positions, &packs, &ticks(vec![tick("captur", 30.0)]), Moment::LastTick).unwrap();
     assert!(told.remarks.iter().any(|r| r.contains("captur") && r.contains("not counted")));
 }
 
@@ -270,10 +272,13 @@ fn ticks_out_of_order_and_times_that_go_back_are_refused_and_unknown_tasks_are_t
 fn ticks_of_a_position_that_is_not_in_the_plan_are_no_business_of_it() {
     let (position, series) = settled();
     let (positions, packs, site) = ([position], [series], site(16.0, &[]));
-    let plain = planned(&site, &positions, &packs, &Ticks::new(), None).unwrap();
+    let plain = planned(&site, &positions, &packs, &Ticks::new(), Moment::LastTick).unwrap();
     let ticks: Ticks = [("ELSEWHERE".to_owned(), vec![tick("capture", 300.0)])].into();
-    let told = planned(&site, &positions, &packs, &ticks, None).unwrap();
+    let told = planned(&site, &positions, &packs, &ticks, Moment::LastTick).unwrap();
     assert_eq!((told.remarks, told.forecast, told.advice), (plain.remarks, plain.forecast, plain.advice));
+    // 23:00 is an hour after the beginning, although somebody elsewhere went on until the next morning.
+    let clock = planned(&site, &positions, &packs, &ticks, Moment::Clock(23 * 60)).unwrap();
+    assert_eq!((clock.forecast.now, clock.forecast.now_clock.as_str()), (60.0, "23:00"));
 }
 
 #[test]
@@ -284,7 +289,7 @@ fn money_spreads_with_what_is_unknown_and_is_left_out_without_rates() {
     let site = site(16.0, &[]);
     let told = |counted: &[Fact], site: &Site| {
         let position = Position { cutover: Counted(counted.to_vec()), ..position.clone() };
-        planned(site, &[position], &packs, &Ticks::new(), None).unwrap().money
+        planned(site, &[position], &packs, &Ticks::new(), Moment::LastTick).unwrap().money
     };
     let unknown = told(&counted, &site);
     for which in [plant::cutover::CONTROL_WIRES, plant::cutover::SETTINGS, plant::cutover::INTERLOCKS] {

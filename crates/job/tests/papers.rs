@@ -400,7 +400,9 @@ fn the_plan_counts_conductors_parts_and_links_by_the_crosswalk() {
     let mut demo = Demo::of_one_series("lathmere");
     let none = Decisions::default();
     let basis = |demo: &Demo, task: &str| {
-        let plan = job::cutover::plan(demo.input(&demo.positions, &none), "BE-101", &job::cutover::Ticks::new(), None).unwrap();
+        let plan =
+            job::cutover::plan(demo.input(&demo.positions, &none), "BE-101", &job::cutover::Ticks::new(), job::cutover::Moment::LastTick)
+                .unwrap();
         let found = plan.tasks.iter().find(|t| t.name == task).map(|t| t.basis.clone()).unwrap();
         (found, plan.assumed.concat(), plan.remarks.concat())
     };

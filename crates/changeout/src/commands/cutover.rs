@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 use dossier::cutover::{Cutover, Task};
 use job::assess::Input;
-use job::cutover::plan;
+use job::cutover::{Moment, plan};
 use plant::cutover::{Tick, Window, minute_of_day};
 use plant::fact::Place;
 use plant::quantity::{Time, digits};
@@ -99,9 +99,7 @@ fn planned(loaded: &Loaded, options: &Options, common: &Common, now: Option<u32>
     let today = common.date.clone().unwrap_or_else(date::today);
     let Loaded { site, positions, packs, decisions, ticks, .. } = loaded;
     let input = Input { site, positions, only: None, packs, decisions, date: &today, shown: SHOWN, searches: None };
-    let last = ticks.values().flatten().map(|t| t.at).fold(Time::ZERO, Time::max);
-    let window = site.shutdown.window.clone().unwrap_or_default();
-    plan(input, &options.tag, ticks, now.map(|minute| window.next(minute, last))).map_err(Failure::Usage)
+    plan(input, &options.tag, ticks, now.map_or(Moment::LastTick, Moment::Clock)).map_err(Failure::Usage)
 }
 
 /// Checks a tick against the plan and writes it; the file that holds it, or nothing when the file refuses it, which is told by then.

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use dossier::cutover::{Cutover, Task};
 use hyper::StatusCode;
+use job::cutover::Moment;
 use job::phrase::money;
 use maud::{Markup, html};
 use output::svg::{Options, svg};
@@ -31,13 +32,11 @@ fn planned(desk: &Desk, now: &Now, tag: &str, clock: &str) -> Arc<Plan> {
 
 fn plan(now: &Now, tag: &str, clock: &str) -> Plan {
     let ticks = &now.folder.ticks;
-    let minute = match clock {
-        "" => None,
-        text => Some(minute_of_day(text).ok_or_else(|| format!("“{text}” is no time of day; write it as 23:05"))?),
+    let moment = match clock {
+        "" => Moment::LastTick,
+        text => Moment::Clock(minute_of_day(text).ok_or_else(|| format!("“{text}” is no time of day; write it as 23:05"))?),
     };
-    let last = ticks.values().flatten().map(|t| t.at).fold(Time::ZERO, Time::max);
-    let window = now.folder.site.shutdown.window.clone().unwrap_or_default();
-    job::cutover::plan(now.input(), tag, ticks, minute.map(|minute| window.next(minute, last)))
+    job::cutover::plan(now.input(), tag, ticks, moment)
 }
 
 pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
@@ -240,7 +239,7 @@ fn written(desk: &Desk, now: &Now, tag: &str, ask: &Ask) -> Result<String, Troub
     list.retain(|t| t.task != task);
     let last = list.last().map_or(Time::ZERO, |t| t.at);
     list.push(Tick { task: task.to_owned(), at: window.next(minute, last), by: by.clone(), note: note.clone(), place: Place::default() });
-    job::cutover::plan(now.input(), tag, &ticks, None).map_err(Trouble::unusable)?;
+    job::cutover::plan(now.input(), tag, &ticks, Moment::LastTick).map_err(Trouble::unusable)?;
     let mut draft = Draft::of(&now.folder, &format!("cutover/{tag}.toml"));
     let text = packs::add_tick(&draft.source(), task, at, &by, note.as_deref()).map_err(|p| Trouble::unusable(p.to_string()))?;
     draft.step(&format!("{tag} ticked off {task}"), text);
