@@ -34,7 +34,10 @@ pub struct Wired {
 /// What becomes of the conductors of one position, by series and frame; copies share it. It hangs on no fact: whoever keeps it for longer
 /// than one survey keeps it for one list of conductors, one site and one state of the packs.
 #[derive(Clone, Debug, Default)]
-pub struct WiredUnits(Arc<Mutex<FxHashMap<String, FxHashMap<String, Arc<Wired>>>>>);
+pub struct WiredUnits(Arc<Mutex<FxHashMap<String, Frames>>>);
+
+/// The frames of one series.
+type Frames = FxHashMap<String, Arc<Wired>>;
 
 impl WiredUnits {
     fn of(&self, series: &str, frame: &str, work_out: impl FnOnce() -> Wired) -> Arc<Wired> {
