@@ -211,11 +211,19 @@ impl State {
         let mut at = 0;
         while let Some(act) = straight.acts.get(at) {
             let met = |fault: Fault| (fault, at);
-            at = match *act {
-                Act::Unless(value, to) if self.get(value) == 0 => to,
-                Act::Unless(..) => at + 1,
-                Act::GoTo(to) => to,
-                Act::Switch(value, table) => straight.tables.get(table).map_or(at + 1, |table| table.leads(self.get(value))),
+            let (to, value) = match *act {
+                Act::Unless(value, to) => {
+                    at = if self.get(value) == 0 { to } else { at + 1 };
+                    continue;
+                }
+                Act::GoTo(to) => {
+                    at = to;
+                    continue;
+                }
+                Act::Switch(value, table) => {
+                    at = straight.tables.get(table).map_or(at + 1, |table| table.leads(self.get(value)));
+                    continue;
+                }
                 Act::Standard(number) => {
                     let now = self.now;
                     if let Some((block, first)) = straight.standard.get(number)
@@ -223,14 +231,54 @@ impl State {
                     {
                         blocks::call(block, slots, now);
                     }
-                    at + 1
+                    at += 1;
+                    continue;
                 }
-                _ => {
-                    let (to, value) = self.value(act).map_err(met)?;
-                    self.put(to, value);
-                    at + 1
+                Act::Copy(One { to, from }) => (to, self.get(from)),
+                Act::Negate(kind, One { to, from }) => (to, self.negated(kind, self.get(from)).map_err(met)?),
+                Act::Absolute(kind, One { to, from }) => (to, self.absolute(kind, self.get(from)).map_err(met)?),
+                Act::Bits(bits, two) => {
+                    let (a, b) = self.pair(two);
+                    let value = match bits {
+                        Bits::And => a & b,
+                        Bits::Or => a | b,
+                        Bits::Xor => a ^ b,
+                    };
+                    (two.to, value)
                 }
+                Act::Whole(operation, kind, two) => (two.to, self.whole(operation, kind, self.pair(two)).map_err(met)?),
+                Act::Real(operation, two) => (two.to, real(operation, self.reals(two)).map_err(met)?),
+                Act::Compare(compare, two) => {
+                    let (a, b) = self.pair(two);
+                    (two.to, i64::from(compared(compare, &a, &b)))
+                }
+                Act::CompareReal(compare, two) => {
+                    let (a, b) = self.reals(two);
+                    (two.to, i64::from(compared(compare, &a, &b)))
+                }
+                Act::Left(mask, two) => {
+                    let (bits, places) = self.pair(two);
+                    let places = places_of(places).map_err(met)?;
+                    // 32 bits shifted by up to 31 places fit into a slot; beyond that nothing is left.
+                    (two.to, if places < 32 { (bits << places) & mask } else { 0 })
+                }
+                Act::Right(two) => {
+                    let (bits, places) = self.pair(two);
+                    (two.to, bits.checked_shr(places_of(places).map_err(met)?).unwrap_or(0))
+                }
+                Act::Smaller(real, two) => {
+                    let (a, b) = self.pair(two);
+                    (two.to, if less(real, b, a) { b } else { a })
+                }
+                Act::Greater(real, two) => {
+                    let (a, b) = self.pair(two);
+                    (two.to, if less(real, a, b) { b } else { a })
+                }
+                Act::Select { to, which, no, yes } => (to, self.get(if self.get(which) == 0 { no } else { yes })),
+                Act::Change(change, One { to, from }) => (to, self.changed(change, self.get(from)).map_err(met)?),
             };
+            self.put(to, value);
+            at += 1;
         }
         Ok(())
     }
@@ -262,80 +310,24 @@ impl State {
         kept
     }
 
-    /// What an act works out, and for which slot.
-    #[inline]
-    fn value(&mut self, act: &Act) -> Result<(usize, i64), Fault> {
-        Ok(match *act {
-            Act::Copy(One { to, from }) => (to, self.get(from)),
-            Act::Negate(Type::Real, One { to, from }) => (to, number::slot(-number::real(self.get(from)))?),
-            Act::Negate(kind, One { to, from }) => (to, self.fit(kind, -self.get(from), false)),
-            Act::Absolute(Type::Real, One { to, from }) => (to, number::slot(number::real(self.get(from)).abs())?),
-            Act::Absolute(kind, One { to, from }) => (to, self.fit(kind, self.get(from).abs(), false)),
-            Act::Bits(bits, two) => {
-                let (a, b) = self.pair(two);
-                let value = match bits {
-                    Bits::And => a & b,
-                    Bits::Or => a | b,
-                    Bits::Xor => a ^ b,
-                };
-                (two.to, value)
-            }
-            Act::Whole(operation, kind, two) => {
-                let (a, b) = self.pair(two);
-                let (value, lost) = match operation {
-                    Whole::Add => (a + b, false),
-                    Whole::Subtract => (a - b, false),
-                    // Two UDINT may need 64 bits without a sign; the low 32 are right all the same.
-                    Whole::Multiply => a.overflowing_mul(b),
-                    Whole::Divide => (a.checked_div(b).ok_or(Fault::DividedByZero)?, false),
-                    Whole::Modulo => (a.checked_rem(b).ok_or(Fault::DividedByZero)?, false),
-                };
-                (two.to, self.fit(kind, value, lost))
-            }
-            Act::Real(operation, two) => {
-                let (a, b) = self.reals(two);
-                let value = match operation {
-                    Whole::Add => a + b,
-                    Whole::Subtract => a - b,
-                    Whole::Multiply => a * b,
-                    // MOD of REAL does not pass the check.
-                    Whole::Divide | Whole::Modulo if b.abs() > 0.0 => a / b,
-                    Whole::Divide | Whole::Modulo => return Err(Fault::DividedByZero),
-                };
-                (two.to, number::slot(value)?)
-            }
-            Act::Compare(compare, two) => {
-                let (a, b) = self.pair(two);
-                (two.to, i64::from(compared(compare, &a, &b)))
-            }
-            Act::CompareReal(compare, two) => {
-                let (a, b) = self.reals(two);
-                (two.to, i64::from(compared(compare, &a, &b)))
-            }
-            Act::Left(mask, two) => {
-                let (bits, places) = self.pair(two);
-                let places = u32::try_from(places).map_err(|_| Fault::NegativeShift)?;
-                // 32 bits shifted by up to 31 places fit into a slot; beyond that nothing is left.
-                (two.to, if places < 32 { (bits << places) & mask } else { 0 })
-            }
-            Act::Right(two) => {
-                let (bits, places) = self.pair(two);
-                let places = u32::try_from(places).map_err(|_| Fault::NegativeShift)?;
-                (two.to, bits.checked_shr(places).unwrap_or(0))
-            }
-            Act::Smaller(real, two) => {
-                let (a, b) = self.pair(two);
-                (two.to, if less(real, b, a) { b } else { a })
-            }
-            Act::Greater(real, two) => {
-                let (a, b) = self.pair(two);
-                (two.to, if less(real, a, b) { b } else { a })
-            }
-            Act::Select { to, which, no, yes } => (to, self.get(if self.get(which) == 0 { no } else { yes })),
-            Act::Change(change, One { to, from }) => (to, self.changed(change, self.get(from))?),
-            // These work nothing out.
-            Act::Unless(..) | Act::GoTo(_) | Act::Switch(..) | Act::Standard(_) => (usize::MAX, 0),
-        })
+    fn negated(&mut self, kind: Type, value: i64) -> Result<i64, Fault> {
+        if kind == Type::Real { number::slot(-number::real(value)) } else { Ok(self.fit(kind, -value, false)) }
+    }
+
+    fn absolute(&mut self, kind: Type, value: i64) -> Result<i64, Fault> {
+        if kind == Type::Real { number::slot(number::real(value).abs()) } else { Ok(self.fit(kind, value.abs(), false)) }
+    }
+
+    fn whole(&mut self, operation: Whole, kind: Type, (a, b): (i64, i64)) -> Result<i64, Fault> {
+        let (value, lost) = match operation {
+            Whole::Add => (a + b, false),
+            Whole::Subtract => (a - b, false),
+            // Two UDINT may need 64 bits without a sign; the low 32 are right all the same.
+            Whole::Multiply => a.overflowing_mul(b),
+            Whole::Divide => (a.checked_div(b).ok_or(Fault::DividedByZero)?, false),
+            Whole::Modulo => (a.checked_rem(b).ok_or(Fault::DividedByZero)?, false),
+        };
+        Ok(self.fit(kind, value, lost))
     }
 
     fn changed(&mut self, change: Change, value: i64) -> Result<i64, Fault> {
@@ -348,6 +340,22 @@ impl State {
             Change::Finite => number::slot(number::real(value))?,
         })
     }
+}
+
+fn real(operation: Whole, (a, b): (f32, f32)) -> Result<i64, Fault> {
+    number::slot(match operation {
+        Whole::Add => a + b,
+        Whole::Subtract => a - b,
+        Whole::Multiply => a * b,
+        // MOD of REAL does not pass the check.
+        Whole::Divide | Whole::Modulo if b.abs() > 0.0 => a / b,
+        Whole::Divide | Whole::Modulo => return Err(Fault::DividedByZero),
+    })
+}
+
+/// By how many places bits are shifted.
+fn places_of(value: i64) -> Result<u32, Fault> {
+    u32::try_from(value).map_err(|_| Fault::NegativeShift)
 }
 
 fn less(real: bool, a: i64, b: i64) -> bool {
