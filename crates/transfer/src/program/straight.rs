@@ -116,9 +116,8 @@ impl Laying<'_> {
     /// Lets a jump lead to what is laid out next.
     fn land(&mut self, jump: usize) {
         let next = self.next();
-        match self.made.acts.get_mut(jump) {
-            Some(Act::Unless(_, to) | Act::GoTo(to)) => *to = next,
-            _ => {}
+        if let Some(Act::Unless(_, to) | Act::GoTo(to)) = self.made.acts.get_mut(jump) {
+            *to = next;
         }
     }
 
