@@ -120,9 +120,19 @@ function watch() {
   document.querySelectorAll("form[data-trial]").forEach(watchTrial);
 }
 
+// In a narrow window the tab of this page is pushed into sight. Not by scrollIntoView: some browsers would take the tab key from there,
+// past the link to the content.
+function showTab() {
+  const tab = document.querySelector(".tabs [aria-current]");
+  const row = tab?.closest("ul");
+  if (!row) return;
+  const [at, within] = [tab.getBoundingClientRect(), row.getBoundingClientRect()];
+  row.scrollLeft += at.left + at.width / 2 - within.left - within.width / 2;
+}
+
 addEventListener("beforeunload", (event) => { if (isTouched() && !document.querySelector("form[data-sent]")) event.preventDefault(); });
 addEventListener("submit", (event) => event.target.setAttribute("data-sent", ""));
 addEventListener("visibilitychange", look);
-document.querySelector(".tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
+showTab();
 watch();
 keepLooking();
