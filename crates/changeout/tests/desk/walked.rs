@@ -370,6 +370,16 @@ fn browser_charts_keep_readable_letters_at_360_px_and_are_pushed_aside_with_the_
         browser.until("document.querySelector('figure.plot').scrollLeft > 0");
         browser.picture(&format!("chart-360{}", path.replace('/', "-")));
     }
+    // Drawings on plates likewise; theirs have a unit for each part of a millimetre, so that their width alone is held.
+    for path in ["/at/BE-101/cutover", "/at/BE-101/box"] {
+        browser.go(&url(&desk, path));
+        settled(&browser);
+        browser.until("[...document.querySelectorAll('figure.plate img')].every(i => i.complete && i.naturalWidth > 0)");
+        let width = browser.run("return document.querySelector('figure.plate img').getBoundingClientRect().width");
+        assert!(width.as_f64().is_some_and(|px| px >= 600.0), "{path}: {width} px wide");
+        let beyond = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        assert_eq!(beyond, 0, "{path}: the page itself stays as wide as the window");
+    }
 }
 
 #[test]

@@ -35,7 +35,7 @@ pub(crate) fn show(desk: &Desk, ask: &Ask) -> Result<View, Trouble> {
             @for remark in &report.remarks { p.remark { (remark) } }
             @if !report.to_measure.is_empty() { p { "To measure first:" } ul { @for m in &report.to_measure { li { (m) } } } }
             @if report.drawing.is_some() {
-                figure.plate {
+                figure.plate tabindex="0" role="group" aria-label="The mounting plate" {
                     img src=(at(&answered.tag, "/box/drawing")) alt={ "The mounting plate with what stands on it; the tables below say the same in figures" };
                     figcaption { @if let Some(layout) = &report.layout { (layout.says) } }
                 }

@@ -100,7 +100,7 @@ fn plan_page(plan: &Cutover, tag: &str, ask: &Ask) -> Markup {
         }
         (forecast(plan))
         @if let Some(figure) = &plan.figure {
-            figure.plate {
+            figure.plate tabindex="0" role="group" aria-label="The plan over time" {
                 img src=(at(tag, &format!("/cutover/drawing{query}"))) alt={ (figure.description) " The table below says the same." };
                 figcaption { (figure.description) }
             }
