@@ -10,14 +10,34 @@ async function json(path) {
   return answer.json();
 }
 
-// Puts the newest state of this page in the place of the old one, and keeps where the reader was.
+// What a reader can be at, by a name that the next state of the page gives to the same thing; few of them carry an id.
+function places() {
+  const met = new Map();
+  const found = new Map();
+  for (const place of document.querySelectorAll("#main :is(a[href], button, input, select, textarea, summary, details, [tabindex])")) {
+    const name = place.id || ["class", "name", "href", "aria-label"].map((part) => place.getAttribute(part)).join(" ") + place.tagName;
+    met.set(name, (met.get(name) ?? 0) + 1);
+    found.set(`${name} ${met.get(name)}`, place);
+  }
+  return found;
+}
+
+// Puts the newest state of this page in the place of the old one, and keeps where the reader was: what has the keyboard, how far
+// figures are pushed aside, what is unfolded.
 async function renew(path = location.href) {
   const answer = await fetch(path, { headers: { accept: "text/html" } });
   const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
-  const focused = document.activeElement?.id;
+  const kept = [...places()].map(([name, place]) => [name, { focused: place === document.activeElement, pushed: place.scrollLeft, open: place.open }]);
   document.getElementById("main").replaceWith(fresh.getElementById("main"));
   body.dataset.stamp = fresh.body.dataset.stamp;
-  if (focused) document.getElementById(focused)?.focus({ preventScroll: true });
+  const now = places();
+  for (const [name, { focused, pushed, open }] of kept) {
+    const place = now.get(name);
+    if (!place) continue;
+    if (place.tagName === "DETAILS") place.open = open;
+    if (pushed) place.scrollLeft = pushed;
+    if (focused) place.focus({ preventScroll: true });
+  }
   watch();
 }
 

@@ -155,8 +155,20 @@ impl Browser {
     /// Waits until an expression of the page is true.
     #[track_caller]
     pub(crate) fn until(&self, expression: &str) {
+        self.until_with(expression, || ());
+    }
+
+    /// Presses the keys, again and again, until the expression holds.
+    #[track_caller]
+    pub(crate) fn keys_until(&self, keys: &str, expression: &str) {
+        self.until_with(expression, || self.keys(keys));
+    }
+
+    #[track_caller]
+    fn until_with(&self, expression: &str, each_time: impl Fn()) {
         let start = Instant::now();
         while self.run(&format!("return Boolean({expression})")) != true {
+            each_time();
             assert!(start.elapsed() < LONGEST, "it did not come about: {expression}\nat {}\n{}", self.url(), self.text());
             std::thread::sleep(Duration::from_millis(50));
         }
