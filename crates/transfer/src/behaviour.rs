@@ -12,6 +12,7 @@ pub mod event;
 pub mod explore;
 pub mod explored;
 mod graph;
+mod looks;
 pub mod machine;
 pub mod model;
 pub mod output;

@@ -4,7 +4,8 @@ use rustc_hash::FxHashMap;
 
 use super::event::{Event, Inputs};
 use super::explore::{Edge, TooMany, all_events, explore};
-use super::graph::{Graph, NEVER};
+use super::graph::Graph;
+use super::looks::Looks;
 use super::machine::{Drive, Machine, State};
 use super::output::{Output, SpeedBy};
 
@@ -139,17 +140,12 @@ type Firsts = FxHashMap<(Danger, Aspect, usize), (u32, [Output; 2])>;
 pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]]) -> Result<Vec<Comparison>, TooMany> {
     let [Some(old), Some(new)] = graphs.map(|side| side.first()) else { return Ok(Vec::new()) };
     let sides = graphs.map(Looks::of);
-    let mut both = Both::new(&sides);
     let apart = |looks: [u32; 2]| {
         let seen = |side: usize, pair: &[usize; 2]| sides[side].seen(looks[side], pair[side]);
         pairs.iter().any(|pair| seen(0, pair) != seen(1, pair))
     };
     let mut found: Vec<Firsts> = vec![Firsts::default(); pairs.len()];
-    let (ways, looks) = ([&*old.ways, &*new.ways], [&*sides[0].of_nodes, &*sides[1].of_nodes]);
     let see = |edge: Edge| {
-        if !both.is_new(edge, apart) {
-            return;
-        }
         for (pair, found) in pairs.iter().zip(&mut found) {
             let outputs = |looks: [u32; 2]| [0, 1].map(|side: usize| Output::unpacked(sides[side].seen(looks[side], pair[side])));
             let (was, is) = (outputs(edge.was), outputs(edge.is));
@@ -158,102 +154,9 @@ pub(super) fn compare_all(graphs: [&[&Graph]; 2], pairs: &[[usize; 2]]) -> Resul
             }
         }
     };
-    let reached = explore(ways, looks, see)?;
+    let reached = explore([&*old.ways, &*new.ways], &sides, apart, see)?;
     let trace = |at, event| reached.trace(&old.ways.events, at, event);
     Ok(found.into_iter().map(|f| Comparison { states: reached.len(), steps: reached.steps, differences: sorted(f, trace) }).collect())
-}
-
-/// How several units look in each node, as one small number.
-struct Looks {
-    of_nodes: Vec<u32>,
-    /// For each number, what is seen of each unit.
-    seen: Vec<Vec<u16>>,
-}
-
-impl Looks {
-    fn of(graphs: &[&Graph]) -> Self {
-        let mut looks = Self { of_nodes: vec![0; graphs.first().map_or(0, |g| g.seen.len())], seen: vec![Vec::new()] };
-        for graph in graphs {
-            let mut numbers: FxHashMap<(u32, u16), u32> = FxHashMap::default();
-            let mut seen: Vec<Vec<u16>> = Vec::new();
-            for (look, now) in looks.of_nodes.iter_mut().zip(&graph.seen) {
-                *look = *numbers.entry((*look, *now)).or_insert_with(|| {
-                    let before = looks.seen.get(*look as usize).into_iter().flatten().copied();
-                    seen.push(before.chain([*now]).collect());
-                    #[expect(clippy::cast_possible_truncation, reason = "not more than nodes")]
-                    let number = (seen.len() - 1) as u32;
-                    number
-                });
-            }
-            looks.seen = seen;
-        }
-        looks
-    }
-
-    fn seen(&self, look: u32, unit: usize) -> u16 {
-        self.seen.get(look as usize).and_then(|s| s.get(unit)).copied().unwrap_or_default()
-    }
-}
-
-/// Which steps were judged already: those that look alike find alike, and only the first of them counts.
-struct Both {
-    /// Looks of the new side.
-    width: usize,
-    /// For each pair of looks, its number among those that were met, doubled, and one more where a pair of units is apart with them; [`NEVER`]
-    /// before. Few of all that could be are.
-    numbers: Vec<u32>,
-    /// How many were met.
-    met: u32,
-    /// By the pair of looks before and the one after, the events that were judged: rows of `stride`.
-    judged: Vec<u32>,
-    stride: usize,
-}
-
-impl Both {
-    fn new(sides: &[Looks; 2]) -> Self {
-        let width = sides[1].seen.len();
-        Self { width, numbers: vec![NEVER; sides[0].seen.len() * width], met: 0, judged: Vec::new(), stride: 0 }
-    }
-
-    /// Whether a step after which anything is apart looks like none before. `apart`: whether any pair of units is, with these looks.
-    fn is_new(&mut self, edge: Edge, apart: impl Fn([u32; 2]) -> bool) -> bool {
-        let is = self.number(edge.is, &apart);
-        if is & 1 == 0 {
-            return false;
-        }
-        let was = self.number(edge.was, &apart);
-        let event = 1 << edge.event;
-        let judged = &mut self.judged[(was >> 1) as usize * self.stride + (is >> 1) as usize];
-        let new = *judged & event == 0;
-        *judged |= event;
-        new
-    }
-
-    /// What stands for a pair of looks.
-    fn number(&mut self, looks: [u32; 2], apart: impl Fn([u32; 2]) -> bool) -> u32 {
-        let place = looks[0] as usize * self.width + looks[1] as usize;
-        match self.numbers[place] {
-            NEVER => {
-                let number = self.met << 1 | u32::from(apart(looks));
-                self.numbers[place] = number;
-                self.met += 1;
-                if self.met as usize > self.stride {
-                    self.widen();
-                }
-                number
-            }
-            number => number,
-        }
-    }
-
-    fn widen(&mut self) {
-        let stride = (2 * self.stride).max(64);
-        let mut judged = vec![0; stride * stride];
-        for (row, old) in judged.chunks_exact_mut(stride).zip(self.judged.chunks_exact(self.stride.max(1))) {
-            row[..old.len()].copy_from_slice(old);
-        }
-        (self.judged, self.stride) = (judged, stride);
-    }
 }
 
 /// What comes apart in one step.

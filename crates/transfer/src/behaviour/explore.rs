@@ -2,7 +2,8 @@
 //! same events side by side.
 
 use super::event::Event;
-use super::graph::{Met, NEVER, Node, Ways};
+use super::graph::{Met, Node, Ways};
+use super::looks::{Judged, Looks};
 use super::machine::Machine;
 
 /// Most states that are looked at before the exploration is given up with a clear error.
@@ -56,9 +57,8 @@ impl Reached {
     }
 
     /// Adds what an event leads to.
-    pub(super) fn push(&mut self, at: u32, event: usize) {
-        #[expect(clippy::cast_possible_truncation, reason = "a few dozen events")]
-        self.parents.push((at, event as u32));
+    pub(super) fn push(&mut self, at: u32, event: u32) {
+        self.parents.push((at, event));
     }
 
     /// A shortest way from before power-up to a state and the event after it.
@@ -87,12 +87,21 @@ pub fn all_events(machines: &[Machine; 2], dips: u8) -> Vec<Event> {
     events
 }
 
-/// Goes through both side by side and shows every step after which either looks otherwise than before, in the order in which pairs are found:
-/// breadth first. Both ways are over the same events; `looks` is how each looks in each of its nodes.
+/// Goes through both side by side and shows every step after which anything is apart, the first of those that look alike, in the order in
+/// which pairs are found: breadth first. Both ways are over the same events; `looks` is how each looks in its nodes, `apart` whether two
+/// looks are.
+///
+/// Some hundred million steps are gone through for one position: only events that can happen are asked for, and what is asked of a step
+/// has one answer nearly always, which processors guess.
 ///
 /// # Errors
 /// When more than [`MOST_STATES`] pairs can be reached.
-pub(super) fn explore(ways: [&Ways; 2], looks: [&[u32]; 2], mut see: impl FnMut(Edge)) -> Result<Reached, TooMany> {
+pub(super) fn explore(
+    ways: [&Ways; 2],
+    looks: &[Looks; 2],
+    apart: impl Fn([u32; 2]) -> bool,
+    mut see: impl FnMut(Edge),
+) -> Result<Reached, TooMany> {
     let [old, new] = ways;
     // A pair has a number of its own: slot by slot, in each the places of the one by the places of the other.
     let mut end = 0_usize;
@@ -107,32 +116,36 @@ pub(super) fn explore(ways: [&Ways; 2], looks: [&[u32]; 2], mut see: impl FnMut(
             first
         })
         .collect();
-    // What is asked for in every step lies together, and takes little room.
     let Ok(_) = u32::try_from(end) else { return Err(TooMany { states: MOST_STATES }) };
     let line = |n: &Node| first_of[n.slot as usize] + n.place * new.crowds[n.slot as usize];
-    let of_old: Vec<(u32, u32)> = old.nodes.iter().zip(looks[0]).map(|(n, look)| (line(n), *look)).collect();
-    let of_new: Vec<(u32, u32)> = new.nodes.iter().zip(looks[1]).map(|(n, look)| (n.place, *look)).collect();
+    // What is asked for in every step lies together, and takes little room.
+    let of_old: Vec<(u32, u32)> = old.nodes.iter().zip(&looks[0].of_nodes).map(|(n, look)| (line(n), *look)).collect();
+    let of_new: Vec<(u32, u32)> = new.nodes.iter().zip(&looks[1].of_nodes).map(|(n, look)| (n.place, *look)).collect();
+    let mut judged = Judged::new(looks, apart);
     let mut met = Met::below(end);
     let mut pairs = vec![[0_u32; 2]];
     let mut reached = Reached::start();
     met.meet(of_old.first().map_or(0, |(line, _)| *line as usize));
     let mut at: u32 = 0;
     while let Some(from) = pairs.get(at as usize).copied() {
-        let (old_was, new_was) = (of_old[from[0] as usize].1, of_new[from[1] as usize].1);
-        for (event, (a, b)) in old.row(from[0]).iter().zip(new.row(from[1])).enumerate() {
-            if *a == NEVER {
-                continue;
-            }
-            let ((line, old_look), (place, new_look)) = (of_old[*a as usize], of_new[*b as usize]);
-            reached.steps += 1;
-            if old_look != old_was || new_look != new_was {
-                see(Edge { was: [old_was, new_was], event, is: [old_look, new_look], at });
+        let was = [of_old[from[0] as usize].1, of_new[from[1] as usize].1];
+        let row = judged.row(was);
+        let rows = [old.row(from[0]), new.row(from[1])];
+        let possible = old.possible(from[0]);
+        reached.steps += possible.count();
+        for event in possible {
+            let to = [rows[0][event as usize], rows[1][event as usize]];
+            let ((line, old_look), (place, new_look)) = (of_old[to[0] as usize], of_new[to[1] as usize]);
+            let is = [old_look, new_look];
+            let column = judged.column(is);
+            if judged.is_new(row, column, event) {
+                see(Edge { was, event: event as usize, is, at });
             }
             if met.meet((line + place) as usize) {
                 if pairs.len() >= MOST_STATES {
                     return Err(TooMany { states: MOST_STATES });
                 }
-                pairs.push([*a, *b]);
+                pairs.push(to);
                 reached.push(at, event);
             }
         }

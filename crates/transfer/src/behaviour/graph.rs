@@ -40,6 +40,8 @@ pub(super) struct Ways {
     pub(super) next: Vec<u32>,
     /// How many nodes each slot has.
     pub(super) crowds: Vec<u32>,
+    /// For each slot that has nodes, the events that can happen there.
+    possible: Vec<Possible>,
     /// For each step, the habits that it asked for.
     asked: Vec<Habits>,
     /// All of them.
@@ -108,9 +110,35 @@ impl Ways {
         self.next.get(node as usize * width..(node as usize + 1) * width).unwrap_or_default()
     }
 
+    /// The events that can happen at a node.
+    pub(super) fn possible(&self, node: u32) -> Possible {
+        self.possible[self.node(node).slot as usize]
+    }
+
     /// A node.
     pub(super) fn node(&self, node: u32) -> &Node {
         &self.nodes[node as usize]
+    }
+}
+
+/// Some of the events, by their numbers, which it goes through.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Possible(u32);
+
+impl Iterator for Possible {
+    type Item = u32;
+
+    #[inline]
+    fn next(&mut self) -> Option<u32> {
+        let number = self.0.trailing_zeros();
+        let one = 1_u32.checked_shl(number)?;
+        self.0 ^= one;
+        Some(number)
+    }
+
+    #[inline]
+    fn count(self) -> usize {
+        self.0.count_ones() as usize
     }
 }
 
@@ -128,7 +156,8 @@ struct Making<'m> {
 impl<'m> Making<'m> {
     fn new(machine: &'m Machine, around: &'m Scheme, events: &[Event]) -> Self {
         let turns = events.iter().rposition(|e| matches!(e, Event::Turn(_))).map_or(0, |last| last + 1);
-        let ways = Ways { events: events.to_vec(), crowds: vec![0; 1 << turns], ..Ways::default() };
+        let slots = 1 << turns;
+        let ways = Ways { events: events.to_vec(), crowds: vec![0; slots], possible: vec![Possible::default(); slots], ..Ways::default() };
         Self { machine, around, ways, twins: Vec::new(), of_twin: Vec::new() }
     }
 
@@ -146,6 +175,7 @@ impl<'m> Making<'m> {
         let mut at = 0;
         while let Some(from) = self.ways.nodes.get(at).copied() {
             let twin = self.twins.get(at).copied().filter(|twin| *twin != NEVER);
+            let possible = self.possible(&from, &events);
             for (number, event) in events.iter().enumerate() {
                 if let Some(twin) = twin
                     && let place = twin as usize * events.len() + number
@@ -156,7 +186,7 @@ impl<'m> Making<'m> {
                     self.way(to, other.asked[place]);
                     continue;
                 }
-                if !self.around.can_happen(*event, from.inputs) {
+                if possible >> number & 1 == 0 {
                     self.way(NEVER, 0);
                     continue;
                 }
@@ -178,6 +208,15 @@ impl<'m> Making<'m> {
             at += 1;
         }
         Ok(self.ways)
+    }
+
+    /// The events that can happen at a node, as bits: what stands at the inputs decides, and with it the slot.
+    fn possible(&mut self, node: &Node, events: &[Event]) -> u32 {
+        let Some(possible) = self.ways.possible.get_mut(node.slot as usize) else { return 0 };
+        if possible.0 == 0 {
+            possible.0 = (0..).zip(events).filter(|(_, e)| self.around.can_happen(**e, node.inputs)).fold(0, |bits, (n, _)| bits | 1 << n);
+        }
+        possible.0
     }
 
     /// Notes where the next event leads.

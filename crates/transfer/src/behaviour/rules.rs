@@ -153,7 +153,7 @@ pub fn judge_over(machine: &Machine, around: &Scheme, needs: &Needs, events: &[E
 /// As [`judge`].
 pub(super) fn judge_graph(graph: &Graph, around: &Scheme, needs: &Needs) -> Result<Vec<(Rule, Verdict)>, TooMany> {
     let ways = &*graph.ways;
-    let mut broken: [Option<(u32, usize)>; Rule::ALL.len()] = [None; Rule::ALL.len()];
+    let mut broken: [Option<(u32, u32)>; Rule::ALL.len()] = [None; Rule::ALL.len()];
     let asked = Rule::ALL.map(|rule| rule.applies(around, needs) && !rule.lacks(needs));
     // Each node twice: with no emergency stop behind it, and with one that still waits for a deliberate start.
     let mut met = Met::below(2 * ways.nodes.len());
@@ -164,8 +164,8 @@ pub(super) fn judge_graph(graph: &Graph, around: &Scheme, needs: &Needs) -> Resu
     while let Some((number, was_armed)) = nodes.get(at as usize).copied() {
         let from = ways.node(number);
         let was = graph.seen(number);
-        for (event, to) in ways.row(number).iter().enumerate().filter(|(_, to)| **to != NEVER) {
-            let happens = ways.events[event];
+        for (event, to) in (0_u32..).zip(ways.row(number)).filter(|(_, to)| **to != NEVER) {
+            let happens = ways.events[event as usize];
             let node = ways.node(*to);
             // A button that somebody holds while the emergency stop is released is given by a person who stands there.
             let armed =
@@ -190,10 +190,10 @@ pub(super) fn judge_graph(graph: &Graph, around: &Scheme, needs: &Needs) -> Resu
         }
         at += 1;
     }
-    let verdict = |rule: Rule, slot: &Option<(u32, usize)>| match slot {
+    let verdict = |rule: Rule, slot: &Option<(u32, u32)>| match slot {
         _ if !rule.applies(around, needs) => Verdict::NotHere,
         _ if rule.lacks(needs) => Verdict::Lacks,
-        Some((at, event)) => Verdict::Broken(reached.trace(&ways.events, *at, *event)),
+        Some((at, event)) => Verdict::Broken(reached.trace(&ways.events, *at, *event as usize)),
         None => Verdict::Holds,
     };
     Ok(Rule::ALL.iter().zip(&broken).map(|(rule, slot)| (*rule, verdict(*rule, slot))).collect())
