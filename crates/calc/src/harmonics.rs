@@ -29,7 +29,7 @@ pub use calls::{
 };
 pub use capacitor::{MINER, Service, TEN_KELVIN, capacitor_life};
 pub use circuit::{Circuit, Feed, Impedance, Load};
-pub use coupling::{AtCoupling, Change, Coupling, SUMMATION, TDD, at_coupling, compare};
+pub use coupling::{AtCoupling, Change, Coupling, SUMMATION, TDD, at_coupling, compare, tdd_with_diversity};
 pub use front_end::{FrontEnd, front_end};
 pub use ideal::{BLOCKS, IdealBridge, ideal_bridge};
 pub use limits::{

@@ -210,9 +210,9 @@ pub(crate) fn bridge(current: Current) -> Result<Option<Spectrum>, Stop> {
     if current == Current::ZERO {
         return Ok(None);
     }
-    let orders: Vec<Current> = (1..=ORDERS)
-        .zip(1u8..)
-        .map(|(h, n)| if h == 1 || h % 6 == 1 || h % 6 == 5 { current / f64::from(n) } else { Current::ZERO })
-        .collect();
+    let mut orders = [Current::ZERO; ORDERS];
+    for (order, h) in orders.iter_mut().zip(1u8..).filter(|(_, h)| *h == 1 || h % 6 == 1 || h % 6 == 5) {
+        *order = current / f64::from(h);
+    }
     Ok(Some(Spectrum::new(&orders)?))
 }

@@ -5,7 +5,7 @@ use plant::quantity::{Capacitance, Count, Current, Dimension, DimensionInfo, Fre
 use super::{
     Ahead, BRIDGE_CIRCUIT, Circuit, Coupling, DriveBase, Edition, Feed, Feeder, FrontEnd, IEEE_519_EVEN, IEEE_519_TABLE_1,
     IEEE_519_TABLE_2, Impedance, Load, ORDERS, PIECEWISE, SUMMATION, Service, Spectrum, TDD, TEN_KELVIN, at_coupling, capacitor_life,
-    compare, current_limits, front_end, ideal_bridge, reactor_need, source_impedance, voltage_limits,
+    compare, current_limits, front_end, ideal_bridge, reactor_need, source_impedance, tdd_with_diversity, voltage_limits,
 };
 use crate::registry::{Arguments, Calculation, Input, InputKind, Output, Refusal, output, quantity, quantity_or, word};
 use crate::sources::{DEFINITION, PRACTICE};
@@ -275,7 +275,8 @@ pub const HARMONICS_AT_COUPLING: Calculation = Calculation {
         let there = at_coupling(&point, &drives, w)?;
         let mut tightest = 0.0;
         (0..there.tightest.unwrap_or(0)).for_each(|_| tightest += 1.0);
-        let shares = [there.ratio, there.tdd, there.tdd_diverse, there.current_limits.tdd, there.current_room].map(Ratio::in_si);
+        let diverse = tdd_with_diversity(&drives, there.demand);
+        let shares = [there.ratio, there.tdd, diverse, there.current_limits.tdd, there.current_room].map(Ratio::in_si);
         let voltages = [there.voltage_thd, there.voltage_limits.thd, there.voltage_room].map(Ratio::in_si);
         Ok([there.demand.in_si()].into_iter().chain(shares).chain([tightest]).chain(voltages).collect())
     },

@@ -35,16 +35,12 @@ pub struct Coupling {
 pub struct AtCoupling {
     /// Currents by order, added up as if all angles were the same: never too small.
     pub worst: Spectrum,
-    /// Currents by order with diversity of angles.
-    pub diverse: Spectrum,
     /// Demand current that the shares refer to.
     pub demand: Current,
     /// I_sc/I_L.
     pub ratio: Ratio,
     /// Total demand distortion, worst.
     pub tdd: Ratio,
-    /// Total demand distortion with diversity.
-    pub tdd_diverse: Ratio,
     /// Voltage distortion by the worst currents.
     pub voltage_thd: Ratio,
     /// Largest voltage of one order by them.
@@ -61,12 +57,37 @@ pub struct AtCoupling {
     pub voltage_room: Ratio,
 }
 
-fn exponent(h: usize) -> f64 {
-    match h {
-        0..=4 => 1.0,
-        5..=10 => 1.4,
-        _ => 2.0,
-    }
+/// Total demand distortion of several drives whose orders come at unknown angles.
+///
+/// `demand`: the largest demand current, as [`at_coupling`] has it. Below what in-phase orders come to, which that holds against the
+/// limits: it tells how far from the truth that may be.
+///
+/// ```
+/// use calc::harmonics::{Spectrum, tdd_with_diversity};
+/// use plant::quantity::Current;
+/// let with_eleventh = |amps| {
+///     let mut currents = vec![Current::ZERO; 11];
+///     (currents[0], currents[10]) = (Current::a(60.0), Current::a(amps));
+///     Spectrum::new(&currents)
+/// };
+/// // √(3² + 4²)/200.
+/// let tdd = tdd_with_diversity(&[with_eleventh(3.0)?, with_eleventh(4.0)?], Current::a(200.0));
+/// assert!((tdd.in_percent() - 2.5).abs() < 1e-9);
+/// # Ok::<(), calc::Refusal>(())
+/// ```
+///
+/// Source: [`SUMMATION`].
+#[must_use]
+pub fn tdd_with_diversity(drives: &[Spectrum], demand: Current) -> Ratio {
+    let order = |h: usize| {
+        let alpha = match h {
+            0..=4 => 1.0,
+            5..=10 => 1.4,
+            _ => 2.0,
+        };
+        drives.iter().map(|d| d.order(h).in_a().powf(alpha)).sum::<f64>().powf(f64::recip(alpha))
+    };
+    Ratio::of_one((2..=ORDERS).map(order).map(|i| i * i).sum::<f64>().sqrt() / demand.in_a())
 }
 
 /// Adds up drives and linear loads at a point of common coupling and holds them against IEEE 519.
@@ -109,10 +130,8 @@ pub fn at_coupling(point: &Coupling, drives: &[Spectrum], rec: &mut impl Recorde
     if drives.is_empty() {
         return Err(Refusal::new("no drives: there is nothing to add up"));
     }
-    let sum = |h: usize, alpha: f64| Current::a(drives.iter().map(|d| d.order(h).in_a().powf(alpha)).sum::<f64>().powf(alpha.recip()));
-    let worst = Spectrum::new(&(1..=ORDERS).map(|h| sum(h, 1.0)).collect::<Vec<_>>())?;
-    let spread = |h: usize| if h == 1 { 1.0 } else { exponent(h) };
-    let diverse = Spectrum::new(&(1..=ORDERS).map(|h| sum(h, spread(h))).collect::<Vec<_>>())?;
+    let of = |h: usize| drives.iter().map(move |d| d.order(h).in_a());
+    let worst = Spectrum::new(&std::array::from_fn::<_, ORDERS, _>(|n| Current::a(of(n + 1).sum())))?;
     let own = worst.order(1) + point.linear;
     let demand = point.demand.unwrap_or(own);
     above_zero("the demand current", demand)?;
@@ -133,7 +152,6 @@ pub fn at_coupling(point: &Coupling, drives: &[Spectrum], rec: &mut impl Recorde
     let currents = current_limits(point.voltage, ratio, point.edition, rec)?;
     let voltages = voltage_limits(point.voltage, rec)?;
     let tdd = Ratio::of_one(worst.harmonics() / demand);
-    let tdd_diverse = Ratio::of_one(diverse.harmonics() / demand);
     let mut order = 0.0;
     let (mut squares, mut largest) = (0.0, 0.0f64);
     let (mut room, mut tightest) = (1.0 - tdd / currents.tdd, None);
@@ -157,7 +175,10 @@ pub fn at_coupling(point: &Coupling, drives: &[Spectrum], rec: &mut impl Recorde
             .gives(tdd)
             .note("orders of all drives added up as if in phase, which is never too small")
     });
-    rec.step(|| Step::new("TDD_div", "total demand distortion with diversity of angles", "(Σ I_h^α)^(1/α)", &SUMMATION).gives(tdd_diverse));
+    rec.step(|| {
+        Step::new("TDD_div", "total demand distortion with diversity of angles", "(Σ I_h^α)^(1/α)", &SUMMATION)
+            .gives(tdd_with_diversity(drives, demand))
+    });
     rec.step(|| {
         Step::new("THD_u", "voltage distortion by these currents", "√(Σ (h·I_h/I_sc)²)", &DEFINITION)
             .with("I_sc", point.short_circuit)
@@ -176,7 +197,6 @@ pub fn at_coupling(point: &Coupling, drives: &[Spectrum], rec: &mut impl Recorde
         demand,
         ratio,
         tdd,
-        tdd_diverse,
         voltage_thd,
         voltage_order: Ratio::of_one(largest),
         current_limits: currents,
@@ -185,7 +205,6 @@ pub fn at_coupling(point: &Coupling, drives: &[Spectrum], rec: &mut impl Recorde
         tightest,
         voltage_room: Ratio::of_one(voltage_room),
         worst,
-        diverse,
     })
 }
 
