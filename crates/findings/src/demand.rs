@@ -1,7 +1,7 @@
 //! What the load asks of the drive at one completion of the survey: a record of current, from the current log if
 //! there is one, else from the duty table, else from the worst-load current and the peak at each start.
 
-use std::cell::RefCell;
+use std::sync::{Mutex, PoisonError};
 
 use calc::braking::cycle_heat::Piece;
 use calc::drive::overload::{OverloadPoint, Record, SmallestRating, smallest_rating};
@@ -84,13 +84,13 @@ pub struct Content {
     /// Where it comes from.
     pub origin: Basis,
     /// Smallest ratings already worked out, by overload points: a series has one or two sets of them.
-    ratings: RefCell<Vec<(Vec<OverloadPoint>, SmallestRating)>>,
+    ratings: Mutex<Vec<(Vec<OverloadPoint>, SmallestRating)>>,
 }
 
 impl Content {
     fn new(record: Record, regenerated_peak: Option<Power>, origin: Basis) -> Self {
         let rms = record.rms();
-        Self { record, rms, regenerated_peak, returned: Vec::new(), origin, ratings: RefCell::default() }
+        Self { record, rms, regenerated_peak, returned: Vec::new(), origin, ratings: Mutex::default() }
     }
 
     /// The smallest continuous current of a unit with these overload points that carries the record.
@@ -98,11 +98,12 @@ impl Content {
     /// # Errors
     /// When a point makes no sense.
     pub fn smallest_rating(&self, points: &[OverloadPoint]) -> Result<SmallestRating, Stop> {
-        if let Some((_, known)) = self.ratings.borrow().iter().find(|(own, _)| own == points) {
+        let mut ratings = self.ratings.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, known)) = ratings.iter().find(|(own, _)| own == points) {
             return Ok(*known);
         }
         let rating = smallest_rating(&self.record, points, &mut Silent)?;
-        self.ratings.borrow_mut().push((points.to_vec(), rating));
+        ratings.push((points.to_vec(), rating));
         Ok(rating)
     }
 }

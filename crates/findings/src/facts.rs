@@ -10,8 +10,7 @@ mod settings;
 mod tests;
 mod wires;
 
-use std::cell::RefCell;
-use std::rc::Rc;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError, RwLock};
 
 use calc::drive::overload::OverloadPoint;
 use calc::working::Silent;
@@ -43,7 +42,7 @@ struct Demands {
     /// Places of the uncertain facts that a demand was seen to read.
     places: Vec<usize>,
     /// Demand by the bits of the coordinates at those places.
-    known: FxHashMap<Vec<u64>, Rc<Demand>>,
+    known: FxHashMap<Vec<u64>, Arc<Demand>>,
 }
 
 impl Demands {
@@ -52,13 +51,13 @@ impl Demands {
     }
 
     /// Keeps a demand; one that read further facts than those before starts the store anew, keyed by all of them.
-    fn keep(&mut self, survey: &Survey<'_>, point: &Point, demand: &Rc<Demand>) {
+    fn keep(&mut self, survey: &Survey<'_>, point: &Point, demand: &Arc<Demand>) {
         let fresh: Vec<usize> = demand.reads.iter().filter_map(|id| survey.place_of(id)).filter(|at| !self.places.contains(at)).collect();
         if !fresh.is_empty() || self.known.len() >= DEMANDS_KEPT {
             self.known.clear();
             self.places.extend(fresh);
         }
-        self.known.insert(self.key(point), Rc::clone(demand));
+        self.known.insert(self.key(point), Arc::clone(demand));
     }
 }
 
@@ -72,9 +71,9 @@ pub struct Survey<'p> {
     uncertain_set: FactSet,
     middle: Point,
     old_points: [Vec<OverloadPoint>; 2],
-    demands: RefCell<Demands>,
-    old_words: Rc<OldWords>,
-    old_settings: Rc<OldSettings>,
+    demands: RwLock<Demands>,
+    old_words: Arc<OldWords>,
+    old_settings: Arc<OldSettings>,
     judged: Judged,
     wired: WiredUnits,
     landing: Rules,
@@ -84,8 +83,8 @@ pub struct Survey<'p> {
 pub(crate) type Explored = (Machine, Needs, Vec<Event>);
 /// What the rules of safety say of it.
 type Verdicts = Result<Vec<(SafetyRule, Verdict)>, Stop>;
-/// Explorations of behaviour that were made already.
-type Judged = Rc<RefCell<FxHashMap<Explored, Verdicts>>>;
+/// Explorations of behaviour, each made once by whoever asks first.
+type Judged = Arc<Mutex<FxHashMap<Explored, Arc<OnceLock<Verdicts>>>>>;
 
 /// The old drive's network words as its pack has them.
 #[derive(Debug, Default)]
@@ -129,7 +128,7 @@ impl<'p> Survey<'p> {
     /// With the layout that the old drive uses, and the fault codes of its series.
     #[must_use]
     pub fn with_old_words(mut self, layout: Option<Layout>, faults: Vec<FaultCode>) -> Self {
-        self.old_words = Rc::new(OldWords { layout, faults });
+        self.old_words = Arc::new(OldWords { layout, faults });
         self
     }
 
@@ -151,7 +150,7 @@ impl<'p> Survey<'p> {
     #[must_use]
     pub fn with_old_settings(mut self, settings: Vec<Setting>) -> Self {
         let values = self.position.settings.as_ref().map(|list| transfer::settings::as_found(list, &settings)).unwrap_or_default();
-        self.old_settings = Rc::new(OldSettings { settings, values });
+        self.old_settings = Arc::new(OldSettings { settings, values });
         self
     }
 
@@ -163,10 +162,10 @@ impl<'p> Survey<'p> {
             uncertain_set: FactSet::default(),
             middle: Point::default(),
             old_points,
-            demands: RefCell::default(),
-            old_words: Rc::default(),
-            old_settings: Rc::default(),
-            judged: Rc::default(),
+            demands: RwLock::default(),
+            old_words: Arc::default(),
+            old_settings: Arc::default(),
+            judged: Arc::default(),
             wired: WiredUnits::default(),
             landing: Rules::unpriced(1.0),
             domains,
@@ -236,9 +235,9 @@ impl<'p> Survey<'p> {
         }
         let survey = Survey::with_domains(self.position, domains, self.old_points.clone());
         Survey {
-            old_words: Rc::clone(&self.old_words),
-            old_settings: Rc::clone(&self.old_settings),
-            judged: Rc::clone(&self.judged),
+            old_words: Arc::clone(&self.old_words),
+            old_settings: Arc::clone(&self.old_settings),
+            judged: Arc::clone(&self.judged),
             wired: self.wired.clone(),
             landing: self.landing,
             ..survey
@@ -384,16 +383,14 @@ impl<'s> Reader<'s> {
     /// # Errors
     /// As `explore`.
     pub(crate) fn judged(&self, key: Explored, explore: impl FnOnce(&Explored) -> Verdicts) -> Verdicts {
-        if let Some(known) = self.survey.judged.borrow().get(&key) {
-            return known.clone();
-        }
-        let found = explore(&key);
-        let mut store = self.survey.judged.borrow_mut();
-        if store.len() >= EXPLORATIONS_KEPT {
-            store.clear();
-        }
-        store.insert(key, found.clone());
-        found
+        let place = {
+            let mut store = self.survey.judged.lock().unwrap_or_else(PoisonError::into_inner);
+            if store.len() >= EXPLORATIONS_KEPT {
+                store.clear();
+            }
+            Arc::clone(store.entry(key.clone()).or_default())
+        };
+        place.get_or_init(|| explore(&key)).clone()
     }
 
     /// Rated current of all motors on the drive.
@@ -448,16 +445,16 @@ impl<'s> Reader<'s> {
     ///
     /// # Errors
     /// As [`Reader::get`], or when the duty table is not a closed cycle.
-    pub fn demand(&mut self) -> Result<Rc<Demand>, Stop> {
+    pub fn demand(&mut self) -> Result<Arc<Demand>, Stop> {
         let known = {
-            let store = self.survey.demands.borrow();
+            let store = self.survey.demands.read().unwrap_or_else(PoisonError::into_inner);
             store.known.get(&store.key(self.point)).cloned()
         };
         let demand = known.unwrap_or_else(|| {
             let mut inner = self.survey.at(self.point);
             let content = crate::demand::content(&mut inner);
-            let demand = Rc::new(Demand { reads: inner.reads, open: inner.open, content });
-            self.survey.demands.borrow_mut().keep(self.survey, self.point, &demand);
+            let demand = Arc::new(Demand { reads: inner.reads, open: inner.open, content });
+            self.survey.demands.write().unwrap_or_else(PoisonError::into_inner).keep(self.survey, self.point, &demand);
             demand
         });
         self.reads.extend(&demand.reads);

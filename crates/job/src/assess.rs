@@ -1,7 +1,7 @@
 //! The pipeline for a whole site: positions in parallel, each against every rating of every pack that may replace.
 
 use findings::candidate::{Candidate, Measures, points};
-use findings::facts::Survey;
+use findings::facts::{FactSet, Survey};
 use plant::choice::{Choice, Duty, Fixing, Style};
 use plant::decision::Decisions;
 use plant::fact::{Known, Origin};
@@ -109,11 +109,13 @@ pub fn all_candidates<'a>(input: Input<'a>, survey: &Survey<'_>) -> Vec<Assessed
 }
 
 fn candidates<'a>(input: Input<'a>, margins: &Margins<'_, '_>) -> Vec<Assessed<'a>> {
-    let context = Context { margins, site: input.site, accepted: &input.decisions.accepted };
     let chosen = input.decisions.chosen.iter().rev().find(|c| c.tag == margins.survey.position().tag).map(|c| c.candidate.as_str());
+    let mut units = offered(input).flat_map(Candidate::all);
+    // What the first reads spares the others the search for it.
     let mut hints = Hints::new();
-    let mut candidates: Vec<Assessed<'a>> =
-        offered(input).flat_map(Candidate::all).map(|unit| assess(context, unit, &mut hints, Depth::Screen)).collect();
+    let first: Vec<Candidate<'a>> = units.next().into_iter().collect();
+    let mut candidates = side_by_side(input, margins, first, &mut hints, Depth::Screen);
+    candidates.extend(side_by_side(input, margins, units.collect(), &mut hints, Depth::Screen));
     // What people will see is searched in full; that may change the order, so that others come into sight.
     loop {
         rank(&mut candidates);
@@ -125,12 +127,41 @@ fn candidates<'a>(input: Input<'a>, margins: &Margins<'_, '_>) -> Vec<Assessed<'
         if screened.is_empty() {
             return candidates;
         }
-        for index in screened {
-            let mut unit = candidates[index].unit.clone();
+        let bare = |at: &usize| {
+            let mut unit = candidates[*at].unit.clone();
             unit.measures = Measures::default();
-            candidates[index] = assess(context, unit, &mut hints, Depth::Full);
+            unit
+        };
+        let units = screened.iter().map(bare).collect();
+        for (index, full) in screened.into_iter().zip(side_by_side(input, margins, units, &mut hints, Depth::Full)) {
+            candidates[index] = full;
         }
     }
+}
+
+/// Assesses units side by side, each with the hints as they were; afterwards they know what all of them read.
+fn side_by_side<'a>(
+    input: Input<'a>,
+    margins: &Margins<'_, '_>,
+    units: Vec<Candidate<'a>>,
+    hints: &mut Hints,
+    depth: Depth,
+) -> Vec<Assessed<'a>> {
+    let known = &*hints;
+    let all: Vec<(Assessed<'a>, Hints)> = units
+        .into_par_iter()
+        .map(|unit| {
+            let (own, mut read) = (margins.beside(), known.clone());
+            let context = Context { margins: &own, site: input.site, accepted: &input.decisions.accepted };
+            (assess(context, unit, &mut read, depth), read)
+        })
+        .collect();
+    let (assessed, read): (Vec<_>, Vec<_>) = all.into_iter().unzip();
+    for read in read {
+        hints.resize(read.len(), FactSet::default());
+        hints.iter_mut().zip(&read).for_each(|(hint, read)| hint.extend(read));
+    }
+    assessed
 }
 
 /// The packs that may replace.

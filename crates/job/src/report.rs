@@ -12,6 +12,7 @@ use plant::position::Position;
 use plant::product::Series;
 use plant::quantity::System;
 use plant::survey::{self, Assume, FactId, Kind, Rule};
+use rayon::prelude::*;
 
 use crate::assess::{Input, duty_word, old_series};
 use crate::bounds::Verdict;
@@ -59,7 +60,7 @@ pub fn position(
         chosen: chosen.map(|c| c.unit.id()),
         chosen_by: by_person.map(|c| format!("{} on {}", c.by, c.on)),
         verdict: chosen.map_or(Verdict::Depends, |c| c.standing.verdict()).word().into(),
-        candidates: shown.iter().map(|c| candidate(input, margins, c)).collect(),
+        candidates: shown.par_iter().map(|c| candidate(input, &margins.beside(), c)).collect(),
         counts: dossier::Counts {
             hold: count(Standing::Holds),
             hold_but_open: count(Standing::HoldsButOpen),

@@ -9,9 +9,8 @@
 //! The same store keeps what hangs on the position beside its facts (what becomes of its conductors at a unit), and what a unit's change-over
 //! counts, by the facts that the count rests on.
 
-use std::cell::RefCell;
 use std::ops::Range;
-use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError};
 
 use findings::candidate::Candidate;
 use findings::check::Check;
@@ -276,12 +275,12 @@ impl Folded {
 pub struct Margins<'s, 'p> {
     pub(crate) survey: &'s Survey<'p>,
     /// What the survey says of each fact, as a number; empty where nothing is kept.
-    said: Vec<u64>,
-    /// The same of sets of facts, by their numbers.
-    of_sets: RefCell<Vec<Option<u64>>>,
+    said: Arc<[u64]>,
+    /// The same of the sets of facts that were known when the survey was taken up, by their numbers.
+    of_sets: Arc<[OnceLock<u64>]>,
     searched: Option<Arc<Searched>>,
     /// The unit that was asked of last: units are assessed one after the other.
-    last: RefCell<Option<Named>>,
+    last: Mutex<Option<Named>>,
 }
 
 /// What is kept of a unit, with all that tells it from others.
@@ -311,21 +310,32 @@ impl<'s, 'p> Margins<'s, 'p> {
         let count = if searched.is_some() { FACT_IDS } else { 0 };
         #[expect(clippy::cast_possible_truncation, reason = "fewer than a thousand facts")]
         let said = (0..count).map(|i| said_of(survey, FactId(i as u16))).collect();
-        Self { survey, said, of_sets: RefCell::default(), searched, last: RefCell::default() }
+        Self::over(survey, said, searched)
+    }
+
+    fn over(survey: &'s Survey<'p>, said: Arc<[u64]>, searched: Option<Arc<Searched>>) -> Self {
+        let sets = searched.as_ref().map_or(0, |searched| lock(&searched.sets).all.len());
+        Self { survey, said, of_sets: (0..sets).map(|_| OnceLock::new()).collect(), searched, last: Mutex::default() }
+    }
+
+    /// The same for whoever assesses another unit beside.
+    pub(crate) fn beside(&self) -> Self {
+        let (said, of_sets) = (Arc::clone(&self.said), Arc::clone(&self.of_sets));
+        Self { survey: self.survey, said, of_sets, searched: self.searched.clone(), last: Mutex::default() }
     }
 
     /// The same survey with one fact read (see [`Survey::with_reading`]).
     pub(crate) fn with<'o>(&self, survey: &'o Survey<'p>, read: FactId) -> Margins<'o, 'p> {
-        let mut said = self.said.clone();
+        let mut said = self.said.to_vec();
         if let Some(own) = said.get_mut(read.index()) {
             *own = said_of(survey, read);
         }
-        Margins { survey, said, of_sets: RefCell::default(), searched: self.searched.clone(), last: RefCell::default() }
+        Margins::over(survey, said.into(), self.searched.clone())
     }
 
     /// What is kept of a unit.
     fn unit(&self, searched: &Searched, unit: &Candidate<'_>) -> Arc<Mutex<Unit>> {
-        let mut last = self.last.borrow_mut();
+        let mut last = lock(&self.last);
         if let Some(named) = last.as_ref().filter(|named| named.is(unit)) {
             return Arc::clone(&named.unit);
         }
@@ -345,19 +355,8 @@ impl<'s, 'p> Margins<'s, 'p> {
 
     /// The same of the set of that number.
     fn said_of_set(&self, searched: &Searched, set: usize) -> u64 {
-        let mut known = self.of_sets.borrow_mut();
-        if known.len() <= set {
-            known.resize(set + 1, None);
-        }
-        if let Some(Some(said)) = known.get(set) {
-            return *said;
-        }
-        let facts = lock(&searched.sets).all.get(set).copied().unwrap_or_default();
-        let said = self.said(&facts);
-        if let Some(known) = known.get_mut(set) {
-            *known = Some(said);
-        }
-        said
+        let made = || self.said(&lock(&searched.sets).all.get(set).copied().unwrap_or_default());
+        self.of_sets.get(set).map_or_else(made, |known| *known.get_or_init(made))
     }
 
     /// Lowest and highest margin of a check for a candidate: as [`bounds`], looked up where it was searched before.

@@ -1,7 +1,7 @@
 //! What becomes of the conductors of a position at a candidate: worked out once for each frame of a series, since it hangs on no
 //! uncertain fact; the ranges of the list stand in its lines.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
 use plant::position::Prices;
 use plant::wires::{Conductor, Function, PointKind};
@@ -36,18 +36,20 @@ pub struct Wired {
 #[derive(Clone, Debug, Default)]
 pub struct WiredUnits(Arc<Mutex<FxHashMap<String, Frames>>>);
 
-/// The frames of one series.
-type Frames = FxHashMap<String, Arc<Wired>>;
+/// The frames of one series, each worked out once by whoever asks first.
+type Frames = FxHashMap<String, Arc<OnceLock<Arc<Wired>>>>;
 
 impl WiredUnits {
     fn of(&self, series: &str, frame: &str, work_out: impl FnOnce() -> Wired) -> Arc<Wired> {
-        let mut units = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(known) = units.get(series).and_then(|frames| frames.get(frame)) {
-            return Arc::clone(known);
-        }
-        let wired = Arc::new(work_out());
-        units.entry(series.to_owned()).or_default().insert(frame.to_owned(), Arc::clone(&wired));
-        wired
+        let place = {
+            let mut units = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+            if let Some(known) = units.get(series).and_then(|frames| frames.get(frame)) {
+                Arc::clone(known)
+            } else {
+                Arc::clone(units.entry(series.to_owned()).or_default().entry(frame.to_owned()).or_default())
+            }
+        };
+        Arc::clone(place.get_or_init(|| Arc::new(work_out())))
     }
 }
 
