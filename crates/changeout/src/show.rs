@@ -6,7 +6,7 @@ use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Table};
 use dossier::{Candidate, Dossier, Finding, Position, Step};
 pub(crate) use job::phrase::margin_text;
-use job::phrase::{beside_others, cost, money, standing};
+use job::phrase::{beside_others, cost, money, standing, weeks_in_words};
 use plant::quantity::digits;
 
 /// Width that long lines are broken to when the terminal does not say.
@@ -129,7 +129,8 @@ pub(crate) fn position(out: &mut impl Write, position: &Position, currency: &str
     writeln!(out, "  installed {}", cost(first, currency))?;
     for line in first.bill.iter().skip(1) {
         let price = line.price.map_or_else(|| "price not known".into(), money);
-        wrap(out, "    · ", &format!("{} ({price})", line.what))?;
+        let comes = line.lead_weeks.map_or_else(String::new, |weeks| format!(", in {}", weeks_in_words(weeks)));
+        wrap(out, "    · ", &format!("{} ({price}{comes})", line.what))?;
     }
     findings(out, first)?;
     if working {

@@ -147,6 +147,10 @@ pub struct BillLine {
     pub what: String,
     /// Its price; `None` when nobody has stated one.
     pub price: Option<f64>,
+    /// Whether something is ordered for it.
+    pub ordered: bool,
+    /// Weeks from order to delivery; `None` when nobody has said how many, or nothing is ordered.
+    pub lead_weeks: Option<f64>,
 }
 
 /// One check's say about one candidate.

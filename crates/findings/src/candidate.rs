@@ -118,6 +118,31 @@ pub enum Measure {
 }
 
 impl Measure {
+    /// Whether nothing has to be ordered for it: a setting, a wire, a line of a program, something taken out or moved.
+    #[must_use]
+    pub const fn is_work_alone(self) -> bool {
+        matches!(
+            self,
+            Self::LinksOut
+                | Self::PlateVoltsAndHertz
+                | Self::ScalarControl
+                | Self::LowestCarrier
+                | Self::MovedThings
+                | Self::FieldEvaluation
+                | Self::WordsBlock
+                | Self::NoLineReactor
+                | Self::ControlStart
+                | Self::NoOutputFilter
+                | Self::NoCapacitors
+                | Self::EncoderTrial
+                | Self::SettingsSheet
+                | Self::ProtectionOn
+                | Self::SafeHabits
+                | Self::PermissivesWired
+                | Self::SafeOffLink
+        )
+    }
+
     /// Whether it is worth its price only where the fault is certain: while a reading may show that nothing is wrong, the reading
     /// comes first. The other measures are settings and small work, or belong to the order of the unit.
     #[must_use]

@@ -8,7 +8,8 @@ use findings::check::{Check, Severity};
 use findings::facts::FactSet;
 use findings::registry::CHECKS;
 use plant::decision::Accepted;
-use plant::position::Site;
+use plant::position::{Position, Site};
+use plant::quantity::Time;
 use plant::survey::RESISTOR;
 
 use crate::bounds::{Bounds, Depth, Verdict};
@@ -89,6 +90,17 @@ pub struct BillLine {
     pub what: String,
     /// Its price in the site's currency.
     pub price: Option<f64>,
+    /// How it comes.
+    pub delivery: Delivery,
+}
+
+/// How what stands in a line of the bill comes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Delivery {
+    /// Nothing is ordered: it is work alone.
+    Work,
+    /// So long after it is ordered; nobody has said how long where it is `None`.
+    After(Option<Time>),
 }
 
 /// A candidate with everything said about it.
@@ -165,7 +177,7 @@ pub fn assess<'a>(context: Context<'a, '_>, mut unit: Candidate<'a>, hints: &mut
         likely_to_fail,
         standings,
     };
-    let bill = bill(&assessed, context.site);
+    let bill = bill(&assessed, context.site, context.margins.survey.position());
     assessed.cost = bill.iter().filter_map(|line| line.price).sum();
     assessed.unpriced = bill.iter().filter(|line| line.price.is_none()).count();
     assessed
@@ -231,6 +243,7 @@ fn resistor(context: Context<'_, '_>, unit: &Candidate<'_>) -> Option<BillLine> 
         what: "brake resistor for the chopper, ohms and watts as the workings of the braking findings have them, with a thermal contact"
             .into(),
         price: prices::brake_resistor(context.site, position),
+        delivery: Delivery::After(prices::lead_time(Measure::NewResistor, context.site, position)),
     })
 }
 
@@ -241,7 +254,11 @@ fn control_parts(context: Context<'_, '_>, unit: &Candidate<'_>) -> Vec<BillLine
     }
     let Ok(Some(wired)) = context.margins.survey.wired(unit) else { return Vec::new() };
     let same = unit.series.currency == context.site.currency;
-    wired.bill.iter().map(|b| BillLine { what: b.what.clone(), price: b.price.filter(|_| b.by_site || same) }).collect()
+    wired
+        .bill
+        .iter()
+        .map(|b| BillLine { what: b.what.clone(), price: b.price.filter(|_| b.by_site || same), delivery: Delivery::After(None) })
+        .collect()
 }
 
 /// Leaves out what a later remedy has made needless: a cover plate over a cut-out that a heat sink fills by now.
@@ -306,7 +323,7 @@ pub fn rank(candidates: &mut [Assessed<'_>]) {
 
 /// Where the money goes.
 #[must_use]
-pub fn bill(assessed: &Assessed<'_>, site: &Site) -> Vec<BillLine> {
+pub fn bill(assessed: &Assessed<'_>, site: &Site, position: &Position) -> Vec<BillLine> {
     let series = assessed.unit.series;
     // Prices in another currency are no prices here; the reader of packs says so.
     let priced = |price: Option<f64>| price.filter(|_| series.currency == site.currency);
@@ -314,14 +331,19 @@ pub fn bill(assessed: &Assessed<'_>, site: &Site) -> Vec<BillLine> {
     let mut lines = vec![BillLine {
         what: format!("{} {}, {}", series.name, assessed.unit.rating.code, plant::choice::Choice::word(assessed.unit.rating.duty)),
         price: priced(assessed.unit.rating.price),
+        delivery: Delivery::After(series.lead_time),
     }];
     if let Some(time) = series.swap_time
         && site.rates.is_some()
     {
-        lines.push(BillLine { what: format!("swap one unit, {time}"), price: Some(labour(time.in_minutes())) });
+        let price = Some(labour(time.in_minutes()));
+        lines.push(BillLine { what: format!("swap one unit, {time}"), price, delivery: Delivery::Work });
     }
     for remedy in assessed.findings.iter().filter_map(|f| f.taken.as_ref()) {
-        lines.push(BillLine { what: remedy.what.clone(), price: remedy_cost(remedy, site) });
+        // What the conductors need is ordered line by line below it.
+        let is_work = remedy.measure.is_work_alone() || remedy.measure == Measure::ControlParts;
+        let delivery = if is_work { Delivery::Work } else { Delivery::After(prices::lead_time(remedy.measure, site, position)) };
+        lines.push(BillLine { what: remedy.what.clone(), price: remedy_cost(remedy, site), delivery });
         if remedy.measure == Measure::ControlParts {
             lines.extend(assessed.control_parts.iter().cloned());
         }

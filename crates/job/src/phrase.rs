@@ -20,6 +20,16 @@ pub fn money(amount: f64) -> String {
     if amount < 0.0 { format!("−{text}") } else { text }
 }
 
+/// A time of delivery as it is quoted: weeks, and days where it is less than one.
+#[must_use]
+pub fn weeks_in_words(weeks: f64) -> String {
+    let (number, unit) = if weeks < 1.0 { (weeks * 7.0, "day") } else { (weeks, "week") };
+    match digits(number, 3) {
+        one if one == "1" => format!("1 {unit}"),
+        number => format!("{number} {unit}s"),
+    }
+}
+
 /// An installed cost with what of it has no price: "12 345 EUR + 1 unpriced".
 #[must_use]
 pub fn cost(candidate: &Candidate, currency: &str) -> String {

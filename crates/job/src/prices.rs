@@ -1,11 +1,11 @@
-//! What the parts of a remedy cost at a position: by a quotation for it, else by the unit's pack, else by the site's list. What nobody has
-//! priced stays without a price and is counted.
+//! What the parts of a remedy cost at a position, and how long they take to come: by a quotation for it, else by the unit's pack, else by
+//! the site's list. What nobody has priced stays without a price and is counted.
 
 use findings::candidate::{Measure, Remedy};
 use plant::position::{Position, Site};
 use plant::price::PowerPart;
 use plant::product::Series;
-use plant::quantity::{Length, System, digits};
+use plant::quantity::{Length, System, Time, digits};
 use plant::survey::{self, CABLE_LENGTH, CABLE_TOTAL, CONDUCTOR_LENGTH, FactId, MOTOR_COUNT};
 
 /// The part that a measure needs; `None` where it needs none, or none of the power path.
@@ -64,6 +64,12 @@ pub(crate) fn brake_resistor(site: &Site, position: &Position) -> Option<f64> {
     position.prices.get(PowerPart::BrakeResistor).or(site.power_prices.get(PowerPart::BrakeResistor))
 }
 
+/// From order to delivery of what a measure needs; `None` where it needs no part that is listed, or nobody has said.
+pub(crate) fn lead_time(measure: Measure, site: &Site, position: &Position) -> Option<Time> {
+    let part = part(measure)?;
+    position.lead_times.get(part).or(site.lead_times.get(part))
+}
+
 /// As many metres or pieces as the survey has, the most where it states a range, said in words.
 fn several(remedy: Remedy, part: PowerPart, price: f64, position: &Position) -> Remedy {
     let what = remedy.what;
@@ -97,7 +103,7 @@ fn cable(position: &Position) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use plant::fact::{Fact, Known};
-    use plant::price::PowerPrices;
+    use plant::price::{LeadTimes, PowerPrices};
 
     use super::*;
 
@@ -128,6 +134,17 @@ mod tests {
         site = Site { currency: "USD".into(), ..Site::default() };
         assert_eq!(parts(&site, &Position::unknown("T-1"), Some(210.0)), None);
         assert_eq!(parts(&site, &Position::unknown("T-1"), Some(0.0)), Some(0.0));
+    }
+
+    #[test]
+    fn a_quoted_delivery_goes_before_the_usual_one() {
+        let of = |weeks| LeadTimes::by_key(|key| (key == "harmonic_filter").then_some(Time::weeks(weeks)));
+        let site = Site { lead_times: of(6.0), ..Site::default() };
+        let mut position = Position::unknown("T-1");
+        assert_eq!(lead_time(Measure::HarmonicFilter, &site, &position), Some(Time::weeks(6.0)));
+        position.lead_times = of(2.0);
+        assert_eq!(lead_time(Measure::HarmonicFilter, &site, &position), Some(Time::weeks(2.0)));
+        assert_eq!(lead_time(Measure::LineReactor, &site, &position), None);
     }
 
     #[test]

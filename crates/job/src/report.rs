@@ -10,14 +10,14 @@ use plant::choice::Choice;
 use plant::fact::{Fact, Known};
 use plant::position::Position;
 use plant::product::Series;
-use plant::quantity::System;
+use plant::quantity::{System, Time};
 use plant::survey::{self, Assume, FactId, Kind, Rule};
 use rayon::prelude::*;
 
 use crate::assess::{Input, duty_word, old_series};
 use crate::bounds::Verdict;
 use crate::measure::{self, Reading};
-use crate::options::{self, Assessed, Finding, Standing, bill, remedy_cost};
+use crate::options::{self, Assessed, BillLine, Delivery, Finding, Standing, bill, remedy_cost};
 use crate::searches::Margins;
 
 /// Subjects of a replacement that no check of this version looks at.
@@ -80,6 +80,14 @@ pub fn position(
     }
 }
 
+fn bill_line(line: BillLine) -> dossier::BillLine {
+    let (ordered, weeks) = match line.delivery {
+        Delivery::Work => (false, None),
+        Delivery::After(time) => (true, time.map(Time::in_weeks)),
+    };
+    dossier::BillLine { what: line.what, price: line.price, ordered, lead_weeks: weeks }
+}
+
 fn candidate(input: Input<'_>, margins: &Margins<'_, '_>, assessed: &Assessed<'_>) -> dossier::Candidate {
     let unit = &assessed.unit;
     let mut findings: Vec<&Finding<'_>> = assessed.findings.iter().collect();
@@ -104,7 +112,7 @@ fn candidate(input: Input<'_>, margins: &Margins<'_, '_>, assessed: &Assessed<'_
         cost: assessed.cost,
         unpriced: assessed.unpriced,
         installed: crate::cutover::installed(input, margins, assessed),
-        bill: bill(assessed, input.site).into_iter().map(|l| dossier::BillLine { what: l.what, price: l.price }).collect(),
+        bill: bill(assessed, input.site, margins.survey.position()).into_iter().map(bill_line).collect(),
         findings: findings.into_iter().map(|f| finding(input, margins, assessed, f)).collect(),
     }
 }

@@ -197,6 +197,26 @@ fn remedies_of_the_power_path_have_their_price_in_the_bill() {
 }
 
 #[test]
+fn what_is_ordered_says_how_long_it_takes_where_somebody_has_said_it() {
+    let mut demo = Demo::read();
+    let report = |demo: &Demo, tag: &str| assess_position(demo.input(), demo.positions.iter().find(|p| p.tag == tag).unwrap());
+    let comes = |report: &dossier::Position, what: &str| {
+        let line = billed(report, what);
+        (line.ordered, line.lead_weeks)
+    };
+    // By the quotation for the hoist, by the pack, by the site's list; of relays nobody has said it, and work is not ordered.
+    let (hoist, fan) = (report(&demo, "BH-301"), report(&demo, "AF-204"));
+    assert_eq!(comes(&hoist, "fit a resistor inside the window"), (true, Some(6.0)));
+    assert_eq!(comes(&fan, "Wendle F15"), (true, Some(5.0)));
+    assert_eq!(comes(&fan, "fit a harmonic filter"), (true, Some(7.0)));
+    assert_eq!(comes(&fan, "interposing relay"), (true, None));
+    assert_eq!(comes(&fan, "swap one unit"), (false, None));
+    assert_eq!(comes(&fan, "enter the settings"), (false, None));
+    demo.site.lead_times = plant::price::LeadTimes::default();
+    assert_eq!(comes(&report(&demo, "AF-204"), "fit a harmonic filter"), (true, None));
+}
+
+#[test]
 fn a_chopper_without_a_resistor_brings_one_into_the_bill() {
     let mut demo = Demo::read();
     let known = std::mem::take(demo.positions.iter_mut().find(|p| p.tag == "ML-701").unwrap().fact_mut(survey::RESISTOR.id).unwrap());

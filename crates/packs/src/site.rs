@@ -2,7 +2,7 @@
 
 use plant::choice::Fixing;
 use plant::position::{Code, Enclosure, Named, Prices, Rates, Site, Thing};
-use plant::price::PowerPrices;
+use plant::price::{LeadTimes, PowerPrices};
 use plant::quantity::System;
 
 use crate::problem::{Read, Sink};
@@ -46,6 +46,7 @@ fn site(record: &Record, sink: &mut Sink<'_>) -> Option<Site> {
         rates: record.table("rates").and_then(rates),
         prices: record.table("prices").map(prices).unwrap_or_default(),
         power_prices: power_prices(record),
+        lead_times: lead_times(record),
         facts: ["supply", "conditions"].into_iter().flat_map(|t| record.table(t).map(|r| facts(t, r)).unwrap_or_default()).collect(),
         supplies: named("supplies", "supply"),
         boxes: record.rows("boxes").iter().filter_map(enclosure).collect(),
@@ -57,6 +58,11 @@ fn site(record: &Record, sink: &mut Sink<'_>) -> Option<Site> {
 /// Prices of parts of the power path in the file's table of prices.
 pub(crate) fn power_prices(record: &Record) -> PowerPrices {
     record.table("prices").map(|table| PowerPrices::by_key(|key| table.number(key))).unwrap_or_default()
+}
+
+/// Times of delivery in the file's table of them.
+pub(crate) fn lead_times(record: &Record) -> LeadTimes {
+    record.table("lead_times").map(|table| LeadTimes::by_key(|key| table.quantity(key))).unwrap_or_default()
 }
 
 fn named(tables: &[&str], row: &Record) -> Option<Named> {

@@ -5,7 +5,7 @@ use crate::control::FoundHabits;
 use crate::cutover::{Counted, Shutdown};
 use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
-use crate::price::PowerPrices;
+use crate::price::{LeadTimes, PowerPrices};
 use crate::product::{FixingHole, Frame, LineSide};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::settings::FoundList;
@@ -50,6 +50,8 @@ pub struct Position {
     pub duty: Vec<Vec<Fact>>,
     /// What parts of the power path cost here by a quotation; such a price stands before those of packs and site.
     pub prices: PowerPrices,
+    /// Times of delivery that a quotation for this position states.
+    pub lead_times: LeadTimes,
     /// How the old drive is used on its network, where it is on one.
     pub network: Option<NetworkUse>,
     /// What is counted and asked for its cutover.
@@ -254,6 +256,8 @@ pub struct Site {
     pub prices: Prices,
     /// What parts of the power path cost where a pack says none.
     pub power_prices: PowerPrices,
+    /// How long parts of the power path take from order to delivery.
+    pub lead_times: LeadTimes,
     /// Facts that hold for the whole plant.
     pub facts: Vec<(FactId, Fact)>,
     /// Supplies.
@@ -276,6 +280,7 @@ impl Default for Site {
             rates: None,
             prices: Prices::default(),
             power_prices: PowerPrices::default(),
+            lead_times: LeadTimes::default(),
             facts: Vec::new(),
             supplies: Vec::new(),
             boxes: Vec::new(),

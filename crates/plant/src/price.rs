@@ -1,5 +1,7 @@
-//! What parts of the power path cost where no pack prices them: by the site's list, or at one position by a quotation. Money alone; the
-//! parts themselves are chosen by findings.
+//! What parts of the power path cost where no pack prices them, and how long they take to come: by the site's list, or at one position by a
+//! quotation. The parts themselves are chosen by findings.
+
+use crate::quantity::Time;
 
 /// A part of the power path that is priced by its kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,24 +91,29 @@ power_parts! {
     TerminalBlock "terminal_block" "A power terminal block or listed lugs, with short conductors." "75" false;
 }
 
-/// Prices of those parts in the site's currency; none where nobody has said one.
+/// Something said of each of those parts; nothing where nobody has said it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct PowerPrices([Option<f64>; POWER_PARTS.len()]);
+pub struct ByPart<T>([Option<T>; POWER_PARTS.len()]);
 
-impl PowerPrices {
-    /// Prices by the keys of files.
+/// Prices of a part, or of a metre of it, in the site's currency.
+pub type PowerPrices = ByPart<f64>;
+/// Times from order to delivery.
+pub type LeadTimes = ByPart<Time>;
+
+impl<T: Copy + Default> ByPart<T> {
+    /// By the keys of files.
     #[must_use]
-    pub fn by_key(mut price: impl FnMut(&'static str) -> Option<f64>) -> Self {
-        let mut prices = Self::default();
-        for (own, def) in prices.0.iter_mut().zip(POWER_PARTS) {
-            *own = price(def.key);
+    pub fn by_key(mut said: impl FnMut(&'static str) -> Option<T>) -> Self {
+        let mut parts = Self::default();
+        for (own, def) in parts.0.iter_mut().zip(POWER_PARTS) {
+            *own = said(def.key);
         }
-        prices
+        parts
     }
 
-    /// Price of a part, or of a metre of it.
+    /// What is said of a part.
     #[must_use]
-    pub const fn get(&self, part: PowerPart) -> Option<f64> {
+    pub const fn get(&self, part: PowerPart) -> Option<T> {
         self.0[part as usize]
     }
 }

@@ -9,7 +9,7 @@ use plant::position::Site;
 use super::tasks::Draft;
 use super::{Member, Planned};
 use crate::assess::Input;
-use crate::options::{Assessed, bill};
+use crate::options::Assessed;
 
 /// Least, likely and most of a sum. All of them together: who is slow is taken to be slow everywhere, so that the range is the widest.
 type Range = (f64, f64, f64);
@@ -93,8 +93,9 @@ pub(super) fn money(input: Input<'_>, members: &[Member<'_>], planned: &[Planned
 
 /// Prices of the unit, of the parts of remedies and of those for the conductors, without labour; `None` for a line that nobody has priced.
 fn parts(assessed: &Assessed<'_>, input: Input<'_>) -> Vec<Option<f64>> {
-    let unit = bill(assessed, input.site).into_iter().next().map(|line| line.price);
+    let series = assessed.unit.series;
+    let unit = assessed.unit.rating.price.filter(|_| series.currency == input.site.currency);
     let remedies = assessed.findings.iter().filter_map(|f| f.taken.as_ref()).map(|r| r.parts);
     let control = assessed.control_parts.iter().chain(&assessed.resistor).map(|line| line.price);
-    unit.into_iter().chain(remedies).chain(control).collect()
+    std::iter::once(unit).chain(remedies).chain(control).collect()
 }

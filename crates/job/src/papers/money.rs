@@ -1,13 +1,12 @@
 //! The bill of material with its kit list, and the text of the quotation.
 
 use dossier::paper::{Cell, Column, Field, Paper, Row, Run};
-use plant::quantity::digits;
 use plant::survey::{FactId, def, find};
 
 use super::answer::{cost_text, says};
 use super::price::{Effect, effects};
 use super::sheet::{Desk, Sheet, fact_run};
-use crate::phrase::money;
+use crate::phrase::{money, weeks_in_words};
 
 pub(super) fn bill(desk: &Desk<'_>) -> Paper {
     let mut sheet = Sheet::new(desk, "bill-of-material", "Bill of material and kit list", "purchasing, stores");
@@ -17,13 +16,17 @@ pub(super) fn bill(desk: &Desk<'_>) -> Paper {
     };
     let currency = &desk.input.site.currency;
     sheet.heading("What is ordered and done");
-    let mut rows: Vec<Row> = (0..)
-        .zip(&first.bill)
-        .map(|(place, line)| {
+    let mut rows: Vec<Row> = first
+        .bill
+        .iter()
+        .map(|line| {
             let price = line.price.map_or_else(|| Cell::text("no price"), |p| Cell::Number { value: p, text: money(p) });
-            // The unit is the first line; of the other parts no document says how long they take.
-            let lead = if place == 0 { lead_time(desk, first) } else { None };
-            let lead = lead.map_or(Cell::Blank, Cell::text);
+            // What nobody has said is written down when it is asked for.
+            let lead = match line.lead_weeks {
+                Some(lead) => Cell::text(weeks_in_words(lead)),
+                None if line.ordered => Cell::Blank,
+                None => Cell::text("work alone"),
+            };
             Row::of(vec![super::answer::count(1), Cell::text(line.what.clone()), price, lead, Cell::Blank, Cell::Tick])
         })
         .collect();
@@ -47,13 +50,14 @@ pub(super) fn bill(desk: &Desk<'_>) -> Paper {
     if desk.input.site.rates.is_none() {
         sheet.say("The site states no rates for labour: no work is in the sum.");
     }
+    sheet.say(delivery(&first.bill));
     let others: Vec<&dossier::Candidate> = desk.report.candidates.iter().skip(1).collect();
     if !others.is_empty() {
         sheet.reads_all_candidates();
         sheet.heading("Units that could stand in for it");
         let rows = others.into_iter().map(|c| {
             let cost = Cell::Number { value: c.cost, text: money(c.cost) };
-            let lead = Cell::text(lead_time(desk, c).unwrap_or_default());
+            let lead = Cell::text(c.bill.first().and_then(|unit| unit.lead_weeks).map(weeks_in_words).unwrap_or_default());
             Row::of(vec![Cell::text(format!("{} {}, {}", c.series, c.code, c.duty)), Cell::text(says(c)), lead, cost])
         });
         let columns = vec![
@@ -72,14 +76,19 @@ pub(super) fn bill(desk: &Desk<'_>) -> Paper {
     sheet.finish()
 }
 
-/// Time from order to delivery of a candidate, by its pack.
-fn lead_time(desk: &Desk<'_>, candidate: &dossier::Candidate) -> Option<String> {
-    let own = desk.candidates.iter().find(|c| c.unit.id() == candidate.id)?;
-    let time = own.unit.series.lead_time?;
-    Some(match digits(time.in_weeks(), 3) {
-        one if one == "1" => "1 week".to_owned(),
-        weeks => format!("{weeks} weeks"),
-    })
+/// When all is here, as far as anybody has said.
+fn delivery(bill: &[dossier::BillLine]) -> String {
+    let ordered = || bill.iter().filter(|line| line.ordered);
+    let unsaid = ordered().filter(|line| line.lead_weeks.is_none()).count();
+    let longest = ordered().filter_map(|line| line.lead_weeks).max_by(f64::total_cmp);
+    let here = longest
+        .map_or_else(String::new, |longest| format!("What states a lead time is here {} after it is ordered. ", weeks_in_words(longest)));
+    let ask = match unsaid {
+        0 => return here.trim_end().to_owned(),
+        1 => "Of one line nobody has said how long it takes: ask before a night is fixed.".to_owned(),
+        n => format!("Of {n} lines nobody has said how long they take: ask before a night is fixed."),
+    };
+    here + &ask
 }
 
 /// Common practice, no source.

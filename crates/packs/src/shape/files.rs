@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use plant::choice::{Choice, ChoiceInfo, Combine, Control, Fixing, Grounding, Links, MotorKind, OriginKind, Word};
-use plant::price::POWER_PARTS;
+use plant::price::{POWER_PARTS, PowerPartDef};
 use plant::quantity::dim::{FrequencyDim, LengthDim, MassDim, PowerDim, RatioDim, TimeDim, VoltageDim};
 use plant::survey::{DUTY_COLUMNS, DUTY_ROWS, FACTS};
 
@@ -151,6 +151,7 @@ fn site() -> Shape {
                 "What parts cost where no pack prices them; a part without a price is counted, not priced.",
                 "",
             ),
+            lead_times("How long parts of the power path usually take from order to delivery; each order asks again."),
             super::cutover::window(),
             super::cutover::crews(),
             super::cutover::isolations(),
@@ -167,6 +168,17 @@ fn site() -> Shape {
 fn power_prices() -> impl Iterator<Item = Field> {
     POWER_PARTS.iter().map(|def| Field::may(def.key, Kind::Number, def.doc, def.example))
 }
+
+/// How long the same parts take to come.
+fn lead_times(doc: &'static str) -> Field {
+    let time = |def: &PowerPartDef| {
+        Field::may(def.key, Kind::quantity::<TimeDim>(0.0, LONGEST_LEAD_S), "From order to delivery, as the supplier states it.", "3 weeks")
+    };
+    Field::may("lead_times", Kind::Table(table("[lead_times]", doc, POWER_PARTS.iter().map(time).collect())), doc, "")
+}
+
+/// Two years: what takes longer is no delivery.
+const LONGEST_LEAD_S: f64 = 63_072_000.0;
 
 /// Tables of facts whose keys stand in a box of site.toml.
 pub const BOX_TABLES: &[&str] = &["conditions", "box"];
@@ -248,6 +260,8 @@ fn position() -> Shape {
     fields.push(Field::may("log", Kind::Table(table("[log]", doc, log)), doc, ""));
     let doc = "What parts of the power path cost at this position by a quotation; each stands before the prices of packs and site.";
     fields.push(Field::may("prices", Kind::Table(table("[prices]", doc, power_prices().collect())), doc, ""));
+    fields
+        .push(lead_times("How long parts of the power path take at this position by a quotation; each stands before what the site says."));
     table("the position file", "One installed drive as it was found.", fields)
 }
 
@@ -350,7 +364,7 @@ fn pack() -> Shape {
             ),
             Field::may(
                 "lead_time",
-                Kind::quantity::<TimeDim>(0.0, 63_072_000.0),
+                Kind::quantity::<TimeDim>(0.0, LONGEST_LEAD_S),
                 "Usual time from order to delivery, as the supplier states it; each order asks again.",
                 "6 weeks",
             ),

@@ -28,6 +28,8 @@ fn the_site_reads() {
     assert_eq!(site.prices.resistor, None);
     let power = [PowerPart::SupplyConductors, PowerPart::Timer, PowerPart::Interlock].map(|part| site.power_prices.get(part));
     assert_eq!(power, [Some(41.5), Some(39.0), None]);
+    let leads = [PowerPart::SupplyConductors, PowerPart::Timer, PowerPart::Interlock].map(|part| site.lead_times.get(part));
+    assert_eq!(leads, [Some(Time::weeks(2.0)), Some(Time::days(3.0)), None]);
     assert_eq!(site.facts.len(), 2);
     let (altitude, fact) = &site.facts[1];
     assert_eq!(*altitude, survey::ALTITUDE.id);
@@ -82,6 +84,7 @@ fn the_full_position_has_every_fact() {
     );
     assert_eq!((reactor.may_turn, reactor.mass, reactor.losses), (true, Some(Mass::kg(11.0)), Power::w(65.0)));
     assert_eq!([PowerPart::BrakeResistor, PowerPart::Timer].map(|part| position.prices.get(part)), [Some(655.0), None]);
+    assert_eq!([PowerPart::BrakeResistor, PowerPart::Timer].map(|part| position.lead_times.get(part)), [Some(Time::weeks(5.0)), None]);
     let log = file.log.expect("named");
     assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 193));
 }

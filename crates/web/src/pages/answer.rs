@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use hyper::StatusCode;
-use job::phrase::{cost, money, standing};
+use job::phrase::{cost, money, standing, weeks_in_words};
 use maud::{Markup, html};
 use plant::quantity::digits;
 use serde_json::json;
@@ -128,7 +128,11 @@ fn in_a_sentence(first: &dossier::Candidate) -> &'static str {
 pub(crate) fn bill(candidate: &dossier::Candidate) -> Markup {
     html! {
         table.bill {
-            tbody { @for line in &candidate.bill { tr { th scope="row" { (line.what) } td.number { @if let Some(price) = line.price { (money(price)) } @else { "price not known" } } } } }
+            tbody { @for line in &candidate.bill { tr {
+                th scope="row" { (line.what) }
+                td.number { @if let Some(price) = line.price { (money(price)) } @else { "price not known" } }
+                td { @if let Some(weeks) = line.lead_weeks { "in " (weeks_in_words(weeks)) } @else if line.ordered { "lead time not known" } }
+            } } }
         }
     }
 }
