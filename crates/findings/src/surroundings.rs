@@ -265,10 +265,10 @@ const SAME_CARRIER: f64 = 1e-6;
 /// # Errors
 /// When a fact is open or another drive's losses are not known.
 pub fn losses_beside<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Result<Power, Stop> {
-    let other: Power = facts.get(OTHER_LOSSES)?;
+    let other = facts.get(OTHER_LOSSES)?.power();
     let mut sum = other;
     for part in &facts.position().added {
-        rec.step(|| Step::new("P_a", format!("losses of {}", part.name), "", &SURVEY).gives(part.losses));
+        rec.step(|| Step::new("P_a", format!("losses of {}", part.name), "", &SURVEY).gives(part.losses.electric()));
         sum += part.losses;
     }
     for neighbour in &facts.position().neighbours {
@@ -277,15 +277,15 @@ pub fn losses_beside<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Result
             .ok_or(Stop::PackSilent("losses of the other drives in this box (old series, type code and its ratings.csv)"))?;
         rec.step(|| {
             Step::new("P_n", format!("losses of the drive of {}", neighbour.tag), "", &PACK)
-                .gives(losses)
+                .gives(losses.electric())
                 .note("of the drive that stands there today, at rated load")
         });
         sum += losses;
     }
     rec.step(|| {
         Step::new("P_o", "losses of everything else in the box", "", &SURVEY)
-            .with("P_c", other)
-            .gives(sum)
+            .with("P_c", other.electric())
+            .gives(sum.electric())
             .note("P_c: all but drives and added parts")
     });
     Ok(sum)
@@ -388,9 +388,11 @@ pub fn climate<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &
         BoxCooling::Closed => Climates::Walls(walls(facts, altitude)?),
         BoxCooling::Fan => Climates::Blown(facts.get(BOX_FAN_FLOW)?),
         BoxCooling::Exchanger => Climates::Exchanger(facts.get(BOX_EXCHANGE)?),
-        BoxCooling::CoolingUnit => {
-            Climates::Cooled { capacity: facts.get(BOX_COOLING_CAPACITY)?, to: facts.get(BOX_SET_POINT)?, walls: walls(facts, altitude)? }
-        }
+        BoxCooling::CoolingUnit => Climates::Cooled {
+            capacity: facts.get(BOX_COOLING_CAPACITY)?.power(),
+            to: facts.get(BOX_SET_POINT)?,
+            walls: walls(facts, altitude)?,
+        },
     };
     Ok((room, altitude, climate))
 }
@@ -437,7 +439,7 @@ pub fn box_air<R: Recorder>(room: Temperature, altitude: Length, climate: &Clima
             let rise = TemperatureRise::dk(loss.in_w() / w_k.in_w_k());
             rec.step(|| {
                 Step::new("Δϑ", "rise over the exchanger", "P/q", &DEFINITION)
-                    .with("P", loss)
+                    .with("P", loss.electric())
                     .with("q", w_k)
                     .gives(rise)
                     .note("what the walls carry is left out, on the safe side")
@@ -451,10 +453,10 @@ pub fn box_air<R: Recorder>(room: Temperature, altitude: Length, climate: &Clima
             let over = (loss + gain - capacity).max(Power::ZERO);
             rec.step(|| {
                 Step::new("P_x", "what the cooling unit cannot carry", "max(0, P + P_w − P_K)", &DEFINITION)
-                    .with("P", loss)
-                    .with("P_w", gain)
-                    .with("P_K", capacity)
-                    .gives(over)
+                    .with("P", loss.electric())
+                    .with("P_w", gain.electric())
+                    .with("P_K", capacity.electric())
+                    .gives(over.electric())
             });
             if over == Power::ZERO {
                 BoxAir { room, mid: to, top: to }

@@ -389,8 +389,6 @@ fn why(found: &Bounds, series: &Series) -> Option<String> {
 const SAME: f64 = 1e-3;
 
 fn reading(low: f64, high: f64, info: &'static DimensionInfo, system: System) -> Reading {
-    // Resistors, choppers and losses are rated in watts everywhere.
-    let system = if info.name == "power" { System::Metric } else { system };
     let unit = info.units.first().map(|u| u.symbol.to_owned()).unwrap_or_default();
     let text = |v: f64| if v.is_infinite() { "never".to_owned() } else { show(v, info, system) };
     let one = (high - low).abs() <= SAME * high.abs() || (low.is_infinite() && high.is_infinite());

@@ -207,11 +207,11 @@ fn what_is_ordered_says_how_long_it_takes_where_somebody_has_said_it() {
     // By the quotation for the hoist, by the pack, by the site's list; of relays nobody has said it, and work is not ordered.
     let (hoist, fan) = (report(&demo, "BH-301"), report(&demo, "AF-204"));
     assert_eq!(comes(&hoist, "fit a resistor inside the window"), (true, Some(6.0)));
-    assert_eq!(comes(&fan, "Wendle F15"), (true, Some(5.0)));
+    assert_eq!(comes(&fan, "Lathmere H-169"), (true, Some(9.0)));
     assert_eq!(comes(&fan, "fit a harmonic filter"), (true, Some(7.0)));
     assert_eq!(comes(&fan, "interposing relay"), (true, None));
     assert_eq!(comes(&fan, "swap one unit"), (false, None));
-    assert_eq!(comes(&fan, "enter the settings"), (false, None));
+    assert_eq!(comes(&fan, "wire every permissive"), (false, None));
     demo.site.lead_times = plant::price::LeadTimes::default();
     assert_eq!(comes(&report(&demo, "AF-204"), "fit a harmonic filter"), (true, None));
 }

@@ -184,6 +184,7 @@ impl Field {
                 "apparent power" => &["500 kVA"],
                 "voltage" => &["480 V"],
                 "power" => &["40 hp"],
+                "electric power" => &["480 W"],
                 "frequency" => &["60 Hz", "4 kHz"],
                 "rotational speed" => &["1775 rpm"],
                 "ratio" => &["86 %", "3 %", "115 %", "200 %"],

@@ -246,6 +246,13 @@ dimensions! {
         mw in_mw "MW" [] 1e6, 0.0 Metric;
         hp in_hp "hp" ["HP" "Hp" "horsepower"] 745.699_871_582_270_2, 0.0 Us;
     }
+    /// Power in conductors and as heat, which nobody states in horsepower; SI unit W. [`Power::electric`] leads here.
+    ElectricPower ElectricPowerDim "electric power" {
+        we in_we "W" ["watt" "watts"] 1.0, 0.0 Both;
+        kwe in_kwe "kW" ["kilowatt" "kilowatts"] 1e3, 0.0 Both;
+        mwe in_mwe "MW" [] 1e6, 0.0 Both;
+        btu_h in_btu_h "BTU/h" ["Btu/h" "BTU/hr" "BTUH" "btu/h"] 0.293_071_070_172_222_2, 0.0 Us;
+    }
     /// Apparent power; SI unit VA.
     ApparentPower ApparentPowerDim "apparent power" {
         va in_va "VA" [] 1.0, 0.0 Both;
@@ -406,6 +413,28 @@ dimensions! {
         per_s in_per_s "1/s" ["/s"] 1.0, 0.0 Both;
         per_min in_per_min "1/min" ["/min" "per minute"] 0.016_666_666_666_666_666, 0.0 Both;
         per_h in_per_h "1/h" ["/h" "per hour"] 0.000_277_777_777_777_777_8, 0.0 Both;
+    }
+}
+
+impl Power {
+    /// The same as power in conductors or as heat.
+    ///
+    /// ```
+    /// use plant::quantity::{Power, System};
+    /// assert_eq!(Power::kw(12.0).electric().text(System::Us), "12 kW");
+    /// assert_eq!(Power::kw(12.0).text(System::Us), "16.09 hp");
+    /// ```
+    #[must_use]
+    pub const fn electric(self) -> ElectricPower {
+        ElectricPower::si(self.in_si())
+    }
+}
+
+impl ElectricPower {
+    /// The same as power that calculations go on with.
+    #[must_use]
+    pub const fn power(self) -> Power {
+        Power::si(self.in_si())
     }
 }
 

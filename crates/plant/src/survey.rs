@@ -14,8 +14,8 @@ use crate::choice::{
 use crate::control::{Category, Emergency, Isolating, PermissiveActs, PermissivePlace, PilotSupply, ReferenceFrom, ResetBy, Seal, StartBy};
 use crate::network::{LineFrame, LineSpeed, LossAction, NetworkPath, ReferenceUnit};
 use crate::quantity::{
-    ApparentPower, Area, Capacitance, Count, Current, Dimension, DimensionInfo, Flow, Frequency, Inertia, Length, Power, Quantity, Rate,
-    Ratio, Resistance, Speed, Temperature, ThermalConductance, Time, Voltage,
+    ApparentPower, Area, Capacitance, Count, Current, Dimension, DimensionInfo, ElectricPower, Flow, Frequency, Inertia, Length, Power,
+    Quantity, Rate, Ratio, Resistance, Speed, Temperature, ThermalConductance, Time, Voltage,
 };
 
 /// What a fact's raw number stands for.
@@ -318,7 +318,7 @@ facts! {
     BYPASS_ROTATION: YesNo = "output.rotation_noted" "Direction of rotation was noted, on the drive and on the bypass", Open, AnyWord, "line and output phases know nothing of each other", 0.0, 1.0;
 
     RESISTOR: Resistance = "resistor.ohms" "Brake resistor that would stay: resistance measured cold at its two terminals", Shutdown, NotNeeded, "only where one would stay", 0.05, 1e4;
-    RESISTOR_POWER: Power = "resistor.power" "Brake resistor: continuous power on its plate", Look, Nothing, "read its plate", 1.0, 5e6;
+    RESISTOR_POWER: ElectricPower = "resistor.power" "Brake resistor: continuous power on its plate", Look, Nothing, "read its plate", 1.0, 5e6;
     RESISTOR_CONSTANT: Time = "resistor.time_constant" "Brake resistor: thermal time constant", Study, Between(60.0, 600.0), "wire in a steel grid to cement in aluminium", 1.0, 7200.0;
     RESISTOR_CONTACT: ThermalContact = "resistor.thermal_contact" "Brake resistor: what its thermal contact does", Open, AnyWord, "follow its two wires", 0.0, 2.0;
     LINK_SHARED: YesNo = "link.shared" "The DC link is joined with those of other drives", Open, Is(NOT_SHARED), "wires on DC terminals are seen: stop and ask", 0.0, 1.0;
@@ -381,10 +381,10 @@ facts! {
     BOX_COOLING: BoxCooling = "box.cooling" "Box: how its heat leaves it", Look, AnyWord, "grilles and fans are seen from outside", 0.0, 3.0;
     BOX_FAN_FLOW: Flow = "box.fan_flow" "Box: air flow of its fan as installed", Look, Nothing, "read the fan's plate; filters take a third", 1e-4, 20.0;
     BOX_EXCHANGE: ThermalConductance = "box.exchange" "Box: heat that its exchanger carries per kelvin", Look, Nothing, "read the exchanger's plate", 0.1, 1e4;
-    BOX_COOLING_CAPACITY: Power = "box.cooling_capacity" "Box: capacity of its cooling unit", Look, Nothing, "read the cooling unit's plate", 10.0, 1e5;
+    BOX_COOLING_CAPACITY: ElectricPower = "box.cooling_capacity" "Box: capacity of its cooling unit", Look, Nothing, "read the cooling unit's plate", 10.0, 1e5;
     BOX_SET_POINT: Temperature = "box.set_point" "Box: temperature that its cooling unit is set to", Look, Between(303.15, 313.15), "30 to 40 °C is usual", 283.15, 333.15;
     ROOM_TEMPERATURE: Temperature = "box.room_temperature" "Highest air temperature around the box", Look, Between(303.15, 318.15), "30 to 45 °C in plants in summer", 223.15, 353.15;
-    OTHER_LOSSES: Power = "box.other_losses" "Box: losses of everything in it but drives", Open, Between(20.0, 150.0), "control gear of one drive; transformers add more", 0.0, 1e5;
+    OTHER_LOSSES: ElectricPower = "box.other_losses" "Box: losses of everything in it but drives", Open, Between(20.0, 150.0), "control gear of one drive; transformers add more", 0.0, 1e5;
 
     CONDUCTOR_AREA: Area = "conductors.area" "Conductors at the drive's power terminals: cross-section of one", Open, Nothing, "read the print on the insulation", 1e-7, 1e-3;
     CONDUCTORS_EACH: Count = "conductors.per_terminal" "Conductors at the drive's power terminals: how many at one terminal", Open, Is(1.0), "one, but look", 1.0, 8.0;

@@ -98,7 +98,7 @@ pub fn cycle_heat<R: Recorder>(body: &Body, pieces: &[Piece], rec: &mut R) -> Re
         Step::new("P_mc", "mean power over the cycle", "E_c/T", &DEFINITION)
             .with("E_c", found.energy)
             .with("T", Time::s(seconds))
-            .gives(found.mean)
+            .gives(found.mean.electric())
     });
     rec.step(|| {
         Step::new("θ_c", "highest rise of the cycle, settled", "", &ONE_BODY)

@@ -87,14 +87,14 @@ pub fn shorted<R: Recorder>(
         Step::new("P", "power with the chopper shorted", "U²/R", &DEFINITION)
             .with("U", bus)
             .with("R", resistor)
-            .gives(power)
+            .gives(power.electric())
             .note("for as long as the line is on, whatever the run command says")
     });
     rec.step(|| {
         Step::new("θ_s", "rise that it would come to", "θ_N·P/P_N", &ONE_BODY)
             .with("θ_N", body.rise)
-            .with("P", power)
-            .with("P_N", body.power)
+            .with("P", power.electric())
+            .with("P_N", body.power.electric())
             .gives(settles)
     });
     rec.step(|| {

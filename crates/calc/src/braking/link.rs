@@ -107,7 +107,7 @@ pub fn ride_through<R: Recorder>(capacitance: Capacitance, from: Voltage, to: Vo
     rec.step(|| {
         Step::new("t", "time that the link carries the load", "E/P", &DEFINITION)
             .with("E", energy)
-            .with("P", power)
+            .with("P", power.electric())
             .gives(time)
             .note("power of the inverter, its losses included; a load with inertia that gives back lasts longer, an aged link shorter")
     });
@@ -219,7 +219,7 @@ pub fn cycling<R: Recorder>(energy: Energy, rate: Rate, rec: &mut R) -> Result<P
         Step::new("P", "mean power in the pre-charge", "E·n", &CHARGING)
             .with("E", energy)
             .with("n", rate)
-            .gives(power)
+            .gives(power.electric())
             .note("the unit's allowed power cycles count, not this figure: its resistor is built for single charges")
     });
     Ok(power)

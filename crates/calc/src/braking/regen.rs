@@ -60,23 +60,26 @@ pub fn regenerated<R: Recorder>(machine: &Machine, cycle: &Cycle, passes: Ratio,
         Step::new("P_pk", "largest power into the DC link", "η·P_shaft", &BOTH_WAYS)
             .with("η", passes)
             .with("P_shaft", d.peak_regenerating)
-            .gives(result.peak)
+            .gives(result.peak.electric())
     });
     rec.step(|| {
         Step::new("P_m", "mean of what comes back over the cycle", "η·P_gen", &BOTH_WAYS)
             .with("η", passes)
             .with("P_gen", d.mean_regenerating)
-            .gives(mean)
+            .gives(mean.electric())
     });
     rec.step(|| {
-        Step::new("E", "what comes back in one cycle", "P_m·T", &DEFINITION).with("P_m", mean).with("T", d.period).gives(result.energy)
+        Step::new("E", "what comes back in one cycle", "P_m·T", &DEFINITION)
+            .with("P_m", mean.electric())
+            .with("T", d.period)
+            .gives(result.energy)
     });
     rec.step(|| {
         Step::new("P_net", "drawn less given back", "P_mot/η − P_m", &BOTH_WAYS)
             .with("P_mot", d.mean_motoring)
             .with("η", passes)
-            .with("P_m", mean)
-            .gives(result.net)
+            .with("P_m", mean.electric())
+            .gives(result.net.electric())
             .note(if result.net < Power::ZERO {
                 "the load drives on the whole: diodes send nothing back; a resistor burns it for good, a regenerative front end returns it"
             } else if mean > Power::ZERO {

@@ -120,8 +120,8 @@ pub fn heat<R: Recorder>(body: &Body, pulse: &Pulse, rec: &mut R) -> Result<Heat
     };
     rec.step(|| {
         Step::new("E", "energy of a stop", "(P_1 + P_2)/2·t", &DEFINITION)
-            .with("P_1", pulse.peak)
-            .with("P_2", pulse.end)
+            .with("P_1", pulse.peak.electric())
+            .with("P_2", pulse.end.electric())
             .with("t", pulse.on)
             .gives(energy)
     });

@@ -116,8 +116,8 @@ pub fn shortest_stop<R: Recorder>(moving: &Moving, brakes: &Brakes, rec: &mut R)
     rec.step(|| {
         Step::new("T_1", "largest braking torque at the full speed", "min(T_lim, (P_R + P_v)/(η·ω))", &LIMITS)
             .with("T_lim", brakes.torque)
-            .with("P_R", brakes.resistor)
-            .with("P_v", brakes.losses)
+            .with("P_R", brakes.resistor.electric())
+            .with("P_v", brakes.losses.electric())
             .with("η", brakes.passes)
             .with("ω", rad_s(moving.speed))
             .gives(shortest.torque)
@@ -270,7 +270,9 @@ pub fn resistor_power<R: Recorder>(level: Voltage, resistor: Resistance, rec: &m
     above_zero(level, "level of the chopper")?;
     above_zero(resistor, "resistance")?;
     let power = Power::w(level.in_v() * level.in_v() / resistor.in_ohm());
-    rec.step(|| Step::new("P_R", "what the resistor takes", "U²/R", &DEFINITION).with("U", level).with("R", resistor).gives(power));
+    rec.step(|| {
+        Step::new("P_R", "what the resistor takes", "U²/R", &DEFINITION).with("U", level).with("R", resistor).gives(power.electric())
+    });
     Ok(power)
 }
 

@@ -84,7 +84,7 @@ pub fn resistor_window<R: Recorder>(need: &Need, rec: &mut R) -> Result<Window, 
     rec.step(|| {
         Step::new("R_2", "largest nominal resistance", "U²/P/(1 + tol)", &DEFINITION)
             .with("U", need.level)
-            .with("P", need.peak)
+            .with("P", need.peak.electric())
             .with("tol", need.tolerance)
             .gives(window.largest)
     });
@@ -92,7 +92,7 @@ pub fn resistor_window<R: Recorder>(need: &Need, rec: &mut R) -> Result<Window, 
         Step::new("P_c", "what the chopper can burn", "U²/R_min", &DEFINITION)
             .with("U", need.level)
             .with("R_min", need.smallest)
-            .gives(window.chopper)
+            .gives(window.chopper.electric())
     });
     if window.is_empty() {
         rec.step(|| {
@@ -126,8 +126,8 @@ pub fn stretched<R: Recorder>(stop: Time, peak: Power, possible: Power, rec: &mu
     rec.step(|| {
         Step::new("t'", "shortest even stop with the chopper's smallest resistance", "t·max(1, P/P_c)", &DEFINITION)
             .with("t", stop)
-            .with("P", peak)
-            .with("P_c", possible)
+            .with("P", peak.electric())
+            .with("P_c", possible.electric())
             .gives(time)
             .note("friction left out: the safe side where it helps to stop; where the load drives on, shortest-stop counts it")
     });
@@ -182,10 +182,10 @@ pub fn arrangement<R: Recorder>(
     });
     rec.step(|| {
         Step::new("P", "power of all elements", "P_e·s·p", &DEFINITION)
-            .with("P_e", power)
+            .with("P_e", power.electric())
             .with("s", series)
             .with("p", parallel)
-            .gives(result.power)
+            .gives(result.power.electric())
     });
     Ok(result)
 }

@@ -61,15 +61,15 @@ pub fn losses_at<R: Recorder>(printed: Printed, share: Ratio, rec: &mut R) -> Re
     let base = idle.unwrap_or(rated);
     let at_own_carrier = if s > 1.0 { rated * (s * s) } else { base + (rated - base) * s };
     let losses = at_own_carrier * carrier.in_of_one();
-    rec.step(|| Step::new("P_N", "losses at rated load", "", &PACK).gives(rated));
+    rec.step(|| Step::new("P_N", "losses at rated load", "", &PACK).gives(rated.electric()));
     rec.step(|| {
         let formula = if s > 1.0 { "k_c·P_N·s²" } else { "k_c·(P_0 + (P_N − P_0)·s)" };
         let step = Step::new("P_d", "losses of the unit at its load", formula, &CHORD)
             .with("k_c", carrier)
-            .with("P_0", base)
-            .with("P_N", rated)
+            .with("P_0", base.electric())
+            .with("P_N", rated.electric())
             .with("s", share)
-            .gives(losses);
+            .gives(losses.electric());
         if idle.is_none() && s <= 1.0 {
             step.note("losses without load are not printed: those at rated load are taken for them")
         } else {

@@ -110,7 +110,7 @@ pub fn ventilation<R: Recorder>(
     rec.step(|| {
         Step::new("q", "air to be moved", "f·P/ΔT", &FAN_RULE)
             .with("f", f)
-            .with("P", loss)
+            .with("P", loss.electric())
             .with("ΔT", rise)
             .gives(flow)
             .note("f in m³/h·K/W; heat through the walls left out, on the safe side")
@@ -148,7 +148,7 @@ pub fn ventilated_rise<R: Recorder>(
     above_zero("the flow of air", flow)?;
     let f = fan_constant(constant, altitude, rec)?;
     let rise = TemperatureRise::dk(f * loss.in_w() / flow.in_m3_h());
-    rec.step(|| Step::new("ΔT", "rise of the air", "f·P/q", &FAN_RULE).with("f", f).with("P", loss).with("q", flow).gives(rise));
+    rec.step(|| Step::new("ΔT", "rise of the air", "f·P/q", &FAN_RULE).with("f", f).with("P", loss.electric()).with("q", flow).gives(rise));
     Ok(rise)
 }
 
@@ -216,13 +216,13 @@ pub fn exchanger<R: Recorder>(climate: &Climate, altitude: Length, rec: &mut R) 
     let w_per_k = heat.in_w() / difference.in_dk() / air.in_of_one();
     rec.step(|| {
         Step::new("P_x", "heat left for the exchanger", "max(P − P_w, 0)", &DEFINITION)
-            .with("P", climate.loss)
-            .with("P_w", walls)
-            .gives(heat)
+            .with("P", climate.loss.electric())
+            .with("P_w", walls.electric())
+            .gives(heat.electric())
     });
     rec.step(|| {
         Step::new("h", "exchanger, W/K", "P_x/(ΔT·k_h)", &DEFINITION)
-            .with("P_x", heat)
+            .with("P_x", heat.electric())
             .with("ΔT", difference)
             .with("k_h", air)
             .gives(w_per_k)
@@ -263,9 +263,9 @@ pub fn cooling_unit<R: Recorder>(climate: &Climate, rec: &mut R) -> Result<Cooli
     let capacity = (climate.loss - walls).max(Power::ZERO);
     rec.step(|| {
         Step::new("Q", "capacity of the cooling unit", "max(P − P_w, 0)", &DEFINITION)
-            .with("P", climate.loss)
-            .with("P_w", walls)
-            .gives(capacity)
+            .with("P", climate.loss.electric())
+            .with("P_w", walls.electric())
+            .gives(capacity.electric())
             .note(if walls < Power::ZERO { "the room is warmer and sends heat in" } else { "the walls help" })
     });
     Ok(CoolingUnit { walls, capacity })

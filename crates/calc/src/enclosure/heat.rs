@@ -436,7 +436,7 @@ pub fn box_rise<R: Recorder>(heat: &BoxHeat, rec: &mut R) -> Result<BoxRise, Ref
         Step::new("Δt_0.5", "rise at half height", "k·d·P^x/k_h", &IEC_60890_EXPONENT)
             .with("k", k)
             .with("d", d)
-            .with("P", heat.loss)
+            .with("P", heat.loss.electric())
             .with("x", x)
             .with("k_h", air)
             .gives(mid)

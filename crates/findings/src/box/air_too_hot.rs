@@ -78,10 +78,10 @@ impl Settle<'_, '_> {
         let sum = self.beside + own * self.inside.in_of_one();
         rec.step(|| {
             Step::new("P", "losses in the box", "P_o + h·P_d", &DEFINITION)
-                .with("P_o", self.beside)
+                .with("P_o", self.beside.electric())
                 .with("h", self.inside)
-                .with("P_d", own)
-                .gives(sum)
+                .with("P_d", own.electric())
+                .gives(sum.electric())
                 .note("h: share of the unit's losses that stays in the box")
         });
         Ok(sum)

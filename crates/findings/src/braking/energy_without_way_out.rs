@@ -37,10 +37,10 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         let losses = unit.rating.losses.ok_or(Stop::PackSilent("losses of the unit"))?;
         rec.step(|| {
             Step::new("P_loss", "power that the unit's own losses take", "", &PACK)
-                .gives(losses)
+                .gives(losses.electric())
                 .note("no brake chopper; losses at rated load, less at part load")
         });
-        return Ok(covered(rec, "P_loss/P_bus − 1", ("P_loss", losses), ("P_bus", bus)));
+        return Ok(covered(rec, "P_loss/P_bus − 1", ("P_loss", losses.electric()), ("P_bus", bus.electric())));
     }
     let (Some(level), Some(smallest)) = (frame.chopper_level, frame.chopper_smallest) else {
         return Err(Stop::PackSilent("chopper level and smallest resistor of the frame"));
@@ -50,10 +50,10 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
         Step::new("P_chop", "most that the chopper takes, with its smallest resistor", "U_on²/R_min", &PACK)
             .with("U_on", level)
             .with("R_min", smallest)
-            .gives(most)
+            .gives(most.electric())
             .note("the resistor itself is not examined here: ohms, watts and its thermal contact remain to be checked")
     });
-    Ok(covered(rec, "P_chop/P_bus − 1", ("P_chop", most), ("P_bus", bus)))
+    Ok(covered(rec, "P_chop/P_bus − 1", ("P_chop", most.electric()), ("P_bus", bus.electric())))
 }
 
 /// The chopper, where it can be ordered.

@@ -50,8 +50,8 @@ fn run<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>, rec: &mut R) -
     if ordered {
         return to_order(stop, &cycle, rec);
     }
-    let body = Body { power: facts.get(RESISTOR_POWER)?, rise: ANY_RISE, constant: facts.get(RESISTOR_CONSTANT)? };
-    rec.step(|| Step::new("P_N", "continuous power of the resistor, by its plate", "", &SURVEY).gives(body.power));
+    let body = Body { power: facts.get(RESISTOR_POWER)?.power(), rise: ANY_RISE, constant: facts.get(RESISTOR_CONSTANT)? };
+    rec.step(|| Step::new("P_N", "continuous power of the resistor, by its plate", "", &SURVEY).gives(body.power.electric()));
     let of_stops = stop.map(|pulse| heat(&body, &pulse, rec)).transpose()?.map_or(Ratio::ZERO, |found| found.share);
     let of_cycle = if cycle.is_empty() { Ratio::ZERO } else { cycle_heat(&body, &cycle, rec)?.share };
     let share = of_stops + of_cycle;
@@ -91,9 +91,9 @@ fn to_order<R: Recorder>(stop: Option<Pulse>, cycle: &[Piece], rec: &mut R) -> R
     let watts = Power::w(of_stops + of_cycle);
     rec.step(|| {
         Step::new("P_N", "continuous power to order the resistor with, at least", "P_stops + P_cycle", &TOGETHER)
-            .with("P_stops", Power::w(of_stops))
-            .with("P_cycle", Power::w(of_cycle))
-            .gives(watts)
+            .with("P_stops", Power::w(of_stops).electric())
+            .with("P_cycle", Power::w(of_cycle).electric())
+            .gives(watts.electric())
             .note("a maker's table of short times counts where it is kinder or stricter")
     });
     Ok(Outcome::Margin(0.0))
@@ -138,9 +138,9 @@ pub(crate) fn mean_power<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Re
     let all = of_stops + of_cycle;
     rec.step(|| {
         Step::new("P_m", "mean power in the resistor", "P_stops + P_cycle", &DEFINITION)
-            .with("P_stops", of_stops)
-            .with("P_cycle", of_cycle)
-            .gives(all)
+            .with("P_stops", of_stops.electric())
+            .with("P_cycle", of_cycle.electric())
+            .gives(all.electric())
     });
     Ok(Some(all))
 }

@@ -69,7 +69,10 @@ pub(crate) fn returned<R: Recorder>(facts: &mut Reader<'_>, rec: &mut R) -> Resu
     }
     let bus = shaft * efficiency.in_of_one();
     rec.step(|| {
-        Step::new("P_bus", "of that, power that reaches the DC bus", "P·η", &PRACTICE).with("P", shaft).with("η", efficiency).gives(bus)
+        Step::new("P_bus", "of that, power that reaches the DC bus", "P·η", &PRACTICE)
+            .with("P", shaft)
+            .with("η", efficiency)
+            .gives(bus.electric())
     });
     Ok(Some(bus))
 }
@@ -118,7 +121,9 @@ pub(crate) fn shortest<R: Recorder>(facts: &mut Reader<'_>, unit: &Candidate<'_>
     });
     let resistor = resistor(facts, unit, rec)?;
     let losses = unit.rating.losses.unwrap_or(Power::ZERO);
-    rec.step(|| Step::new("P_v", "losses of the unit at rated load", "", &PACK).gives(losses).note("zero where the pack does not say"));
+    rec.step(|| {
+        Step::new("P_v", "losses of the unit at rated load", "", &PACK).gives(losses.electric()).note("zero where the pack does not say")
+    });
     if resistor + losses == Power::ZERO {
         return Err(Stop::PackSilent("losses of the unit (ratings.csv, losses)"));
     }

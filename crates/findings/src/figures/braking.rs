@@ -14,13 +14,13 @@ use crate::candidate::{Candidate, Measure};
 use crate::check::Outcome;
 use crate::facts::{Reader, Stop};
 
-figure!(RETURNED, "figures/returned", "largest power that comes back to the DC link", PowerDim, peak);
-figure!(TAKEN, "figures/taken", "most that losses or chopper take", PowerDim, taken);
+figure!(RETURNED, "figures/returned", "largest power that comes back to the DC link", ElectricPowerDim, peak);
+figure!(TAKEN, "figures/taken", "most that losses or chopper take", ElectricPowerDim, taken);
 figure!(STOP_ENERGY, "figures/stop-energy", "energy of one stop, at the DC link", EnergyDim, stop_energy);
 figure!(SHORTEST, "figures/shortest-stop", "shortest stop that the unit comes to", TimeDim, shortest_stop);
 figure!(SMALLEST, "figures/smallest-resistor", "smallest resistor that the chopper stands", ResistanceDim, smallest);
 figure!(LARGEST, "figures/largest-resistor", "largest resistor that takes the power", ResistanceDim, largest);
-figure!(MEAN, "figures/mean-power", "mean power in the resistor", PowerDim, mean);
+figure!(MEAN, "figures/mean-power", "mean power in the resistor", ElectricPowerDim, mean);
 
 fn peak<R: Recorder>(facts: &mut Reader<'_>, _: &Candidate<'_>, rec: &mut R) -> Result<Outcome, Stop> {
     Ok(returned(facts, rec)?.map_or(Outcome::NotHere, |power| Outcome::Margin(power.in_si())))

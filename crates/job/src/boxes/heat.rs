@@ -18,9 +18,6 @@ use crate::report;
 /// Share of a fan's free flow that filters, grilles and the box leave. Common practice, no source.
 const LEFT_BY_FILTERS: Ratio = Ratio::percent(65.0);
 
-/// 1 W = 3600/1055.056 BTU/h (International Table).
-const BTU_H_PER_W: f64 = 3600.0 / 1_055.055_852_62;
-
 /// The balance; `None` where the drives hang open in a room.
 pub(super) fn balance(input: Input<'_>, guests: &[Guest<'_, '_>]) -> Result<Option<Heat>, Stop> {
     let mut facts = guests[0].read();
@@ -32,7 +29,7 @@ pub(super) fn balance(input: Input<'_>, guests: &[Guest<'_, '_>]) -> Result<Opti
         return Ok(None);
     }
     let mut heat = Heat::default();
-    let other: Power = facts.get(OTHER_LOSSES)?;
+    let other = facts.get(OTHER_LOSSES)?.power();
     heat.rows.push(row("everything but drives and added parts", Some(other), Some(other), "survey"));
     for guest in guests {
         let (before, remark) = old_share(input, guest);
@@ -173,10 +170,11 @@ fn sizes(heat: &mut Heat, facts: &mut Reader<'_>, room: Temperature, loss: Power
         ));
     }
     let found = cooling_unit(&to_be_cooled(facts, loss, COOLED_TO)?, &mut Silent)?;
-    // Losses and cooling are never told in horsepower.
+    let capacity = found.capacity.electric();
     let capacity = match system {
-        System::Us => format!("{} W ({} BTU/h)", digits(found.capacity.in_w(), 3), digits(found.capacity.in_w() * BTU_H_PER_W, 3)),
-        System::Metric | System::Both => found.capacity.text(system),
+        // As coolers are sold there.
+        System::Us => format!("{} W ({} BTU/h)", digits(capacity.in_we(), 3), digits(capacity.in_btu_h(), 3)),
+        System::Metric | System::Both => capacity.text(system),
     };
     heat.cooling.push(format!("cooling unit set to {}: {capacity}", COOLED_TO.text(system)));
     Ok(())

@@ -66,7 +66,7 @@ pub fn wall_heat<R: Recorder>(surface: Area, wall: Wall, difference: Temperature
             .with("k", format!("{} W/(m²·K)", wall.w_per_m2k()))
             .with("A", surface)
             .with("ΔT", difference)
-            .gives(heat)
+            .gives(heat.electric())
     });
     Ok(heat)
 }
@@ -89,7 +89,7 @@ pub fn simple_rise<R: Recorder>(loss: Power, surface: Area, wall: Wall, rec: &mu
     let rise = TemperatureRise::dk(loss.in_w() / (wall.w_per_m2k() * surface.in_m2()));
     rec.step(|| {
         Step::new("ΔT", "simple rise", "P/(k·A)", &WALL_FORM)
-            .with("P", loss)
+            .with("P", loss.electric())
             .with("k", format!("{} W/(m²·K)", wall.w_per_m2k()))
             .with("A", surface)
             .gives(rise)
