@@ -72,7 +72,8 @@ impl World for OnDisk {
     fn folder(&self) -> Result<Arc<Folder>, String> {
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         let Reading { folder: last, parts } = &mut *kept;
-        let mut before = disk::States::now(&self.site, last.iter().flat_map(|folder| folder.files.keys()));
+        let mut before =
+            disk::States::now(&self.site, last.iter().flat_map(|folder| folder.files.keys()).map(|name| &**name).chain(parts.missing()));
         if let Some(folder) = last
             && before.stamp() == folder.stamp
         {
@@ -81,7 +82,7 @@ impl World for OnDisk {
         let mut folder = Folder::default();
         for _ in 0..READINGS {
             folder = self.read(parts, &before)?;
-            let after = disk::States::now(&self.site, folder.files.keys());
+            let after = disk::States::now(&self.site, folder.files.keys().map(|name| &**name).chain(parts.missing()));
             // A file that changes while others are read would leave a mixture: read again, now or when somebody asks the next time.
             folder.stamp = before.stamp();
             if parts.is_of_one_state(&before, &after) {

@@ -1,4 +1,4 @@
-//! The pipeline for a whole site: positions in parallel, each against every rating of every pack that may replace.
+//! The pipeline for a whole site: positions in parallel, each against every rating of every pack that may replace, side by side as well.
 
 use findings::candidate::{Candidate, Measures, points};
 use findings::facts::{FactSet, Survey};

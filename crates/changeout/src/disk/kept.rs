@@ -52,6 +52,12 @@ impl<T> Part<T> {
 }
 
 impl Kept {
+    /// Files that were asked for and are not there: one that comes is news.
+    pub(crate) fn missing(&self) -> impl Iterator<Item = &str> {
+        let seen = [self.site.seen(), self.positions.seen(), self.decisions.seen(), self.packs.seen()];
+        seen.into_iter().flatten().filter(|(_, state)| *state == 0).map(|(name, _)| name.as_str())
+    }
+
     /// Whether what was read is the folder in one state: nothing has changed from before it was read until afterwards. Files that nobody
     /// knew of before were looked at before each was read.
     pub(crate) fn is_of_one_state(&self, before: &States, after: &States) -> bool {

@@ -41,6 +41,19 @@ fn a_reading_is_written_with_its_origin_and_everything_else_stays() {
 }
 
 #[test]
+fn a_list_that_a_position_names_is_noticed_when_it_comes_and_when_it_goes() {
+    let desk = Open::demo();
+    let list = desk.path("evidence/be-101-wires.csv");
+    let is_read = || !desk.get("/at/BE-101/wires.json").json()["wires"].is_null();
+    let there = std::fs::read(&list).unwrap();
+    assert!(is_read());
+    std::fs::remove_file(&list).unwrap();
+    assert!(!is_read());
+    std::fs::write(&list, there).unwrap();
+    assert!(is_read());
+}
+
+#[test]
 fn all_mistakes_of_a_form_come_at_once_and_nothing_is_written() {
     let desk = Open::demo();
     let before = desk.text(FILE);
