@@ -7,6 +7,7 @@ mod advice;
 mod figure;
 mod money;
 mod tasks;
+mod ticked;
 
 use std::collections::BTreeMap;
 
@@ -32,6 +33,7 @@ use crate::report;
 use crate::searches::Margins;
 pub(crate) use tasks::WireWork;
 use tasks::{Draft, Ground, LAST_DEAD};
+use ticked::{as_it_went, progress};
 
 /// Window while nobody has granted one: common practice, no source.
 const ASSUMED_WINDOW: Time = Time::hours(8.0);
@@ -128,6 +130,7 @@ fn plan_knowing<'a>(input: Input<'a>, tag: &str, ticks: &Ticks, now: Moment, kno
     let to_settle: Vec<ToSettle> = members.iter().flat_map(|m| m.open.iter().cloned()).collect();
     let ready = to_settle.is_empty();
     let (planned, left_out) = arrange(input, &members, &crews, ready);
+    let planned = as_it_went(planned, ticks)?;
     let nodes: Vec<Node> = planned.iter().map(|p| Node { after: p.after.clone(), busy: p.crews.clone() }).collect();
     let network = Network::new(&nodes).map_err(|r| r.to_string())?;
     let window = window(input);
@@ -376,27 +379,6 @@ fn groups(input: Input<'_>, members: &[Member<'_>]) -> Vec<usize> {
         }
     }
     group
-}
-
-/// What is ticked, who ticked it, and the time of the last tick. Ticks of tasks that the plan does not have are told; those of positions
-/// that are not in it are no business of it.
-fn progress(planned: &[Planned<'_>], ticks: &Ticks, remarks: &mut Vec<String>) -> (Vec<Progress>, Vec<String>, Time) {
-    let mut progress = vec![Progress::Ahead; planned.len()];
-    let mut words = vec![String::new(); planned.len()];
-    let mut last = Time::ZERO;
-    for (tag, list) in ticks.iter().filter(|(tag, _)| planned.iter().any(|p| p.tag == *tag)) {
-        for tick in list {
-            last = last.max(tick.at);
-            match planned.iter().position(|p| p.tag == tag && p.draft.name == tick.task) {
-                Some(task) => {
-                    progress[task] = Progress::Done(tick.at);
-                    words[task] = [Some(&tick.by), tick.note.as_ref()].into_iter().flatten().cloned().collect::<Vec<_>>().join(": ");
-                }
-                None => remarks.push(format!("{}: “{}” is no task of this plan; the tick is not counted", tick.place, tick.task)),
-            }
-        }
-    }
-    (progress, words, last)
 }
 
 /// Puts names in the place of the numbers that a refusal speaks of.

@@ -269,6 +269,33 @@ fn ticks_out_of_order_and_times_that_go_back_are_refused_and_unknown_tasks_are_t
 }
 
 #[test]
+fn a_crew_may_go_to_another_position_first_and_still_keeps_the_order_within_each() {
+    let (position, series) = settled();
+    let tags = ["R-1", "R-2"];
+    let positions: Vec<Position> = tags.iter().map(|tag| Position { tag: (*tag).into(), ..position.clone() }).collect();
+    let (site, packs) = (site(30.0, &tags), [series]);
+    let told = |ticks: &Ticks| planned(&site, &positions, &packs, ticks, Moment::LastTick);
+    let plain = told(&Ticks::new()).unwrap();
+    let of = |tag: &str| -> Vec<String> { plain.tasks.iter().filter(|t| t.tag == tag).map(|t| t.name.clone()).collect() };
+    let ticks = |names: &[String]| -> Ticks {
+        let minutes = (1..).map(|n| f64::from(n) * 10.0);
+        [("R-2".to_owned(), names.iter().zip(minutes).map(|(name, at)| tick(name, at)).collect())].into()
+    };
+    // The second position first, which the plan has behind the first.
+    let went = told(&ticks(&of("R-2")[..3])).unwrap();
+    let done: Vec<(&str, &str)> = went.tasks.iter().take(3).map(|t| (t.tag.as_str(), t.name.as_str())).collect();
+    assert_eq!(done, of("R-2")[..3].iter().map(|name| ("R-2", name.as_str())).collect::<Vec<_>>());
+    assert_eq!((went.tasks.len(), went.forecast.now), (plain.tasks.len(), 30.0));
+    assert!(went.tasks.iter().all(|t| t.after.iter().all(|before| *before < t.number)));
+    // Nothing of the first was done: it is all still to come, in its own order.
+    let ahead: Vec<&String> = went.tasks.iter().filter(|t| t.tag == "R-1").map(|t| &t.name).collect();
+    assert_eq!(ahead, of("R-1").iter().collect::<Vec<_>>());
+    // Within a position nothing is left out.
+    let left_out = told(&ticks(&of("R-2")[1..3])).unwrap_err();
+    assert!(left_out.contains(&of("R-2")[0]), "{left_out}");
+}
+
+#[test]
 fn ticks_of_a_position_that_is_not_in_the_plan_are_no_business_of_it() {
     let (position, series) = settled();
     let (positions, packs, site) = ([position], [series], site(16.0, &[]));
