@@ -51,9 +51,11 @@ fn ticks_are_written_and_move_the_plan_past_midnight() {
 #[test]
 fn a_tick_that_cannot_be_is_refused_and_nothing_is_written() {
     let site = Site::demo_with(&["BE-101"]);
-    for (task, at, says) in
-        [("isolat", "17:20", "has no task"), ("isolate", "17:20", "comes first"), ("capture", "25:20", "is no time of day")]
-    {
+    for (task, at, says) in [
+        ("isolat", "17:20", "has no task"),
+        ("isolate", "17:20", "is done before BE-101 capture, BE-101 hold-start, which come first"),
+        ("capture", "25:20", "is no time of day"),
+    ] {
         let run = plan(&site, &["--tick", task, "--at", at, "--by", "M. Truscott"]).ends(2);
         assert!(run.text().split_whitespace().collect::<Vec<_>>().join(" ").contains(says), "{}", run.text());
         assert!(!site.file("cutover/BE-101.toml").exists(), "{task}");
