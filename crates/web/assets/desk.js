@@ -34,7 +34,8 @@ async function renew(path = location.href) {
   for (const [name, { focused, pushed, open }] of kept) {
     const place = now.get(name);
     if (!place) continue;
-    if (place.tagName === "DETAILS") place.open = open;
+    // What the newest state unfolds by itself, as it does with mistakes, stays unfolded.
+    if (open && place.tagName === "DETAILS") place.open = true;
     if (pushed) place.scrollLeft = pushed;
     if (focused) place.focus({ preventScroll: true });
   }
