@@ -5,7 +5,7 @@ use calc::working::{Recorder, Silent, Step, Working};
 use plant::quantity::{Dimension, Quantity, Ratio};
 use plant::survey::FactId;
 
-use crate::candidate::{Candidate, Measure, Remedy};
+use crate::candidate::{Candidate, Measure, Measures, Remedy};
 use crate::facts::{Reader, Stop};
 
 /// The worst that a fault may do.
@@ -79,6 +79,9 @@ pub struct Check {
     pub unit: &'static str,
     /// Facts in which the margin is monotone; proved by a property test.
     pub ways: &'static [(FactId, Way)],
+    /// Facts that have no direction once a measure is taken: what is bought is chosen by them. A longer run loses more voltage, until new
+    /// conductors are sized for its length.
+    pub undone: &'static [(Measure, &'static [FactId])],
     /// Measures whose presence it looks at.
     pub measures: &'static [Measure],
     /// Its page.
@@ -92,10 +95,11 @@ pub struct Check {
 }
 
 impl Check {
-    /// Which way the margin goes with a fact, where that is known.
+    /// Which way the margin goes with a fact when these measures are taken, where that is known.
     #[must_use]
-    pub fn way(&self, id: FactId) -> Option<Way> {
-        self.ways.iter().find(|(fact, _)| *fact == id).map(|(_, way)| *way)
+    pub fn way(&self, id: FactId, measures: Measures) -> Option<Way> {
+        let undone = self.undone.iter().any(|(measure, facts)| measures.has(*measure) && facts.contains(&id));
+        self.ways.iter().find(|(fact, _)| *fact == id && !undone).map(|(_, way)| *way)
     }
 
     /// Title: the first line of its page, without the mark.
@@ -123,10 +127,11 @@ pub fn no_remedy(_: &Candidate<'_>) -> Vec<Remedy> {
     Vec::new()
 }
 
-/// `check!(CHECK, "name", severity, rows, unit, ways, measures, page file, function, remedies)`: fills in both functions.
+/// `check!(CHECK, "name", severity, rows, unit, ways, undone where there is any, measures, page file, function, remedies)`: fills in
+/// both functions.
 macro_rules! check {
     ($(#[$doc:meta])* name: $name:literal, severity: $severity:ident, rows: $rows:expr, unit: $unit:literal, ways: $ways:expr,
-     measures: $measures:expr, page: $page:literal, run: $run:ident, remedies: $remedies:expr $(,)?) => {
+     $(undone: $undone:expr,)? measures: $measures:expr, page: $page:literal, run: $run:ident, remedies: $remedies:expr $(,)?) => {
         $(#[$doc])*
         #[doc = concat!("The check behind `", $name, "`.")]
         pub const CHECK: $crate::check::Check = $crate::check::Check {
@@ -135,6 +140,7 @@ macro_rules! check {
             rows: $rows,
             unit: $unit,
             ways: $ways,
+            undone: &[$($undone)?],
             measures: $measures,
             page: include_str!($page),
             quick: $run::<calc::working::Silent>,

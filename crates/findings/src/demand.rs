@@ -175,8 +175,10 @@ fn from_duty_table(facts: &mut Reader<'_>, rows: usize) -> Result<Content, Stop>
         let (frequency, torque): (Frequency, Ratio) = (facts.get(cell(row, SPEED))?, facts.get(cell(row, TORQUE))?);
         let (rated_speed, base): (Speed, Frequency) = (facts.get(MOTOR_SPEED)?, facts.get(MOTOR_FREQUENCY)?);
         ramps |= ramp > Time::ZERO;
-        // The survey counts torque as positive against the motion; calculations count it as positive against forward rotation.
-        let direction = if frequency < Frequency::ZERO { -1.0 } else { 1.0 };
+        // The survey counts torque as positive against the motion; calculations count it as positive against forward rotation. On the way
+        // to standstill the motion is that of the row before; the cycle begins where it ends.
+        let moving = if frequency == Frequency::ZERO { facts.get(cell((row + rows - 1) % rows, SPEED))? } else { frequency };
+        let direction = if moving < Frequency::ZERO { -1.0 } else { 1.0 };
         segments.push(Segment {
             time: time + ramp,
             speed_to: rated_speed * (frequency / base),
@@ -202,15 +204,27 @@ fn from_duty_table(facts: &mut Reader<'_>, rows: usize) -> Result<Content, Stop>
     let start = segments.last().map_or(Speed::ZERO, |s| s.speed_to);
     let cycle = Cycle { start, segments: &segments, repeats: true };
     let worked = duty(&machine, &cycle, |torque, frequency| current_squared_a2(&model, torque, frequency), &mut Silent)?;
-    let returned = if worked.peak_regenerating > Power::ZERO { returned(&machine, &cycle)? } else { Vec::new() };
-    Ok(Content { returned, ..Content::new(worked.record, Some(worked.peak_regenerating), Basis::DutyTable) })
+    // The speeding up of a load that drives takes part of its power, but only if it speeds up as the table says: that is not relied on.
+    let peak = worked.peak_regenerating.max(driven_back(&machine, &cycle)?);
+    let returned = if peak > Power::ZERO { returned(&machine, &cycle)? } else { Vec::new() };
+    Ok(Content { returned, ..Content::new(worked.record, Some(peak), Basis::DutyTable) })
+}
+
+/// The stretches of a cycle at their two ends, without any inertia.
+fn of_load(machine: &Machine, cycle: &Cycle<'_>) -> Result<Vec<Moment>, Stop> {
+    Ok(moments(&Machine { inertia: Inertia::ZERO, ..*machine }, cycle, |_, _| 0.0, 2)?)
+}
+
+/// Largest shaft power that the load alone drives back.
+fn driven_back(machine: &Machine, cycle: &Cycle<'_>) -> Result<Power, Stop> {
+    Ok(of_load(machine, cycle)?.iter().map(|m| Power::w(-m.power.in_w())).fold(Power::ZERO, Power::max))
 }
 
 /// Shaft power that comes back over a cycle, never too little: what the load drives back, and what the inertia gives back while it slows
 /// down; neither the load's friction nor the speeding up of a driving load is set against it, so that more inertia is never less power.
 /// Torque is the same all along a stretch of the table and speed a straight line, so that the two ends of a stretch tell all of it.
 fn returned(machine: &Machine, cycle: &Cycle<'_>) -> Result<Vec<Piece>, Stop> {
-    let of_load = moments(&Machine { inertia: Inertia::ZERO, ..*machine }, cycle, |_, _| 0.0, 2)?;
+    let of_load = of_load(machine, cycle)?;
     let unloaded: Vec<Segment> = cycle.segments.iter().map(|s| Segment { load: LoadTorque::Share(Ratio::ZERO), ..*s }).collect();
     let of_inertia = moments(machine, &Cycle { segments: &unloaded, ..*cycle }, |_, _| 0.0, 2)?;
     let back = |i: usize| {

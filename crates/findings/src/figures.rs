@@ -36,6 +36,7 @@ macro_rules! figure {
                 rows: &[],
                 unit: "",
                 ways: &[],
+                undone: &[],
                 measures: &[],
                 page: "",
                 quick: $run::<calc::working::Silent>,

@@ -155,7 +155,7 @@ pub fn find(name: &str) -> Option<&'static Check> {
 mod tests {
     use plant::choice::Duty;
     use plant::quantity::Frequency;
-    use plant::survey::{FACTS, Kind, def};
+    use plant::survey::{FACTS, FactId, Kind, def};
 
     use super::*;
     use crate::check::HEADINGS;
@@ -253,6 +253,11 @@ mod tests {
                 assert!(matches!(def.kind, Kind::Quantity(_)), "{}: {} is a word", check.name, def.path);
                 assert!(check.ways[..i].iter().all(|(other, _)| other != id), "{}: {} stands twice", check.name, def.path);
             }
+            for (measure, facts) in check.undone {
+                assert!(check.measures.contains(measure), "{} does not look at {measure:?}", check.name);
+                let declared = |id: &FactId| check.ways.iter().any(|(fact, _)| fact == id);
+                assert!(facts.iter().all(declared), "{}: {measure:?} undoes what is not declared", check.name);
+            }
         }
     }
 
@@ -260,6 +265,7 @@ mod tests {
     fn longer_cables_stiffer_supplies_and_higher_inertias_are_never_safer() {
         use plant::survey::{CABLE_LENGTH, CONDUCTOR_LENGTH, FAULT_CURRENT, LOAD_INERTIA};
 
+        use crate::candidate::Measures;
         use crate::check::Way;
         // Declared here; that they are true is proved over random surveys (crates/job/tests/soundness.rs). Harmonics are left out: a
         // stiffer supply lowers the voltage distortion and raises the limits of current.
@@ -277,7 +283,7 @@ mod tests {
             ("braking/guard-opens-early", LOAD_INERTIA.id),
         ];
         for (name, fact) in declared {
-            assert_eq!(find(name).and_then(|c| c.way(fact)), Some(Way::Down), "{name}: {}", def(fact).path);
+            assert_eq!(find(name).and_then(|c| c.way(fact, Measures::default())), Some(Way::Down), "{name}: {}", def(fact).path);
         }
     }
 

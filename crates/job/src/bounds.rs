@@ -194,7 +194,7 @@ impl Search<'_, '_> {
         let (mut worst, mut best) = (self.survey.middle(), self.survey.middle());
         for id in facts.iter() {
             let Some(at) = self.survey.place_of(id) else { continue };
-            match (self.survey.domain(id).listed(), self.check.way(id)) {
+            match (self.survey.domain(id).listed(), self.check.way(id, self.unit.measures)) {
                 (Some(count), _) => listed.push((at, count)),
                 (None, Some(way)) => {
                     let (low, high) = if way == Way::Up { (0.0, 1.0) } else { (1.0, 0.0) };

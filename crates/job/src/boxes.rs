@@ -7,7 +7,7 @@ mod layout;
 mod sheet;
 
 use dossier::boxes::{BoxReport, Drive};
-use findings::candidate::Candidate;
+use findings::candidate::{Candidate, Measures};
 use findings::check::Way;
 use findings::facts::{Point, Reader, Stop, Survey};
 use findings::registry::CHECKS;
@@ -109,7 +109,7 @@ pub fn report(input: Input<'_>, name: &str) -> Option<BoxReport> {
 fn worst(survey: &Survey<'_>) -> Point {
     let mut point = survey.middle();
     for (at, id) in survey.uncertain().iter().enumerate().filter(|(_, id)| survey.domain(**id).listed().is_none()) {
-        match CHECKS.iter().filter(|c| c.name.starts_with(GROUP)).find_map(|c| c.way(*id)) {
+        match CHECKS.iter().filter(|c| c.name.starts_with(GROUP)).find_map(|c| c.way(*id, Measures::default())) {
             Some(Way::Up) => point.set(at, 0.0),
             Some(Way::Down) => point.set(at, 1.0),
             None => {}

@@ -107,6 +107,33 @@ mod tests {
         ("duty[2].torque", "-80 %"),
     ];
 
+    /// Lowers with 80 % of rated torque, 24 kW at the full speed, and does so while it speeds up and slows down alone.
+    fn ramps<'a>(up: &'a str, down: &'a str) -> Vec<(&'a str, &'a str)> {
+        let ramps = [
+            ("load.inertia", "4 kg·m²"),
+            ("duty[1].time", "0 s"),
+            ("duty[1].ramp", "5 s"),
+            ("duty[1].speed", "-50 Hz"),
+            ("duty[1].torque", up),
+            ("duty[2].time", "0 s"),
+            ("duty[2].ramp", "5 s"),
+            ("duty[2].speed", "0 Hz"),
+            ("duty[2].torque", down),
+        ];
+        [HOIST, &ramps].concat()
+    }
+
+    #[test]
+    fn a_load_that_drives_is_not_helped_by_speeding_up_and_worse_while_it_slows_down() {
+        let large = unit("R2", Duty::Heavy);
+        // 4·100²/5 = 8 kW go into the mass while it speeds up, if it does so as the table says: 24 kW count, as at a steady speed. The
+        // brake takes all of the way to standstill: +120 % against the motion.
+        by_hand(&CHECK, &ramps("-80 %", "120 %"), &large, 48.15);
+        // On the way to standstill the load drives with 24 kW and the mass with 8 kW more: 28.8 kW at the bus; 32/28.8 = 1.11111. The row
+        // says that the load drives the motion, which is still the lowering.
+        by_hand(&CHECK, &ramps("120 %", "-80 %"), &large, 11.11);
+    }
+
     #[test]
     fn a_stop_is_held_against_what_the_smallest_resistor_takes() {
         // 800²/20 = 32 kW: 32/30.626 = 1.04486. With at least 24 Ω 26.667 kW: 0.87072, and no resistor works.

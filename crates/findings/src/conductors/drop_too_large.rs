@@ -6,7 +6,7 @@ use calc::sources::{DEFINITION, SURVEY};
 use calc::working::{Recorder, Step};
 use plant::position::Code;
 use plant::quantity::{Ratio, Temperature};
-use plant::survey::{CONDUCTOR_AREA, CONDUCTOR_LENGTH, LOAD_CURRENT, MOTOR_CURRENT, SUPPLY_VOLTAGE};
+use plant::survey::{CONDUCTOR_AREA, CONDUCTOR_LENGTH, LOAD_CURRENT, MOTOR_CURRENT, ROOM_TEMPERATURE, SUPPLY_VOLTAGE};
 
 use super::run::{
     DROP_HABIT, IecConductors, MOST_DROP, NecConductors, RECTIFIER_COS, iec_conductors, iec_new, nec_conductors, nec_new, new_conductors,
@@ -25,7 +25,10 @@ check! {
     ways: &[
         (CONDUCTOR_AREA.id, Way::Up), (CONDUCTOR_LENGTH.id, Way::Down), (LOAD_CURRENT.id, Way::Down), (MOTOR_CURRENT.id, Way::Down),
         (SUPPLY_VOLTAGE.id, Way::Up),
+        // A warmer place takes thicker new conductors; those that are there do not change.
+        (ROOM_TEMPERATURE.id, Way::Up),
     ],
+    undone: (Measure::NewConductors, &[CONDUCTOR_LENGTH.id, SUPPLY_VOLTAGE.id]),
     measures: &[Measure::NewConductors],
     page: "drop_too_large.md",
     run: run,

@@ -7,7 +7,7 @@ use calc::sources::SURVEY;
 use calc::working::{Recorder, Step};
 use plant::position::Code;
 use plant::quantity::{Ratio, Temperature};
-use plant::survey::{CABLE_AREA, CABLE_LENGTH, MOTOR_CURRENT, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, REACTOR, SUPPLY_LOWEST};
+use plant::survey::{CABLE_AREA, CABLE_LENGTH, MOTOR_CURRENT, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, REACTOR, ROOM_TEMPERATURE, SUPPLY_LOWEST};
 
 use super::motor_run::{full_load, iec_cable, iec_new_cable, nec_cable, nec_new_cable, new_motor_cable};
 use super::supply_too_small::too_thin;
@@ -22,7 +22,8 @@ check! {
     severity: Downtime,
     rows: &[23],
     unit: "%",
-    ways: &[(CABLE_AREA.id, Way::Up), (CABLE_LENGTH.id, Way::Down), (SUPPLY_LOWEST.id, Way::Up), (REACTOR.id, Way::Down), (MOTOR_CURRENT.id, Way::Down)],
+    ways: &[(CABLE_AREA.id, Way::Up), (CABLE_LENGTH.id, Way::Down), (SUPPLY_LOWEST.id, Way::Up), (REACTOR.id, Way::Down), (MOTOR_CURRENT.id, Way::Down), (ROOM_TEMPERATURE.id, Way::Up)],
+    undone: (Measure::NewMotorCable, &[MOTOR_CURRENT.id]),
     measures: &[Measure::NewMotorCable, Measure::NoLineReactor, Measure::LineReactor],
     page: "motor_drop_too_large.md",
     run: run,

@@ -20,6 +20,7 @@ check! {
     rows: &[21],
     unit: "%",
     ways: &[(CABLE_AREA.id, Way::Up), (ROOM_TEMPERATURE.id, Way::Down), (MOTOR_CURRENT.id, Way::Down)],
+    undone: (Measure::NewMotorCable, &[ROOM_TEMPERATURE.id, MOTOR_CURRENT.id]),
     measures: &[Measure::NewMotorCable],
     page: "output_too_small.md",
     run: run,

@@ -20,6 +20,7 @@ check! {
     rows: &[21],
     unit: "%",
     ways: &[(CONDUCTOR_AREA.id, Way::Up), (ROOM_TEMPERATURE.id, Way::Down), (CONDUCTORS_CARRYING.id, Way::Down)],
+    undone: (Measure::NewConductors, &[ROOM_TEMPERATURE.id]),
     measures: &[Measure::NewConductors],
     page: "supply_too_small.md",
     run: run,

@@ -8,6 +8,7 @@ use plant::choice::{MotorWording, OutputFilter, StopNeed, Winding, YesNo};
 use plant::quantity::{Length, Ratio, Velocity, Voltage};
 use plant::survey::{
     CABLE_LENGTH, LOAD_OVERHAULING, MOTOR_VOLTAGE, MOTOR_WINDING, MOTOR_WORDING, MOTOR_YEAR, OUTPUT_FILTER, STOP_NEED, SUPPLY_HIGHEST,
+    SUPPLY_VOLTAGE,
 };
 
 use crate::braking::returned::has_chopper;
@@ -21,7 +22,9 @@ check! {
     severity: Equipment,
     rows: &[32, 43],
     unit: "%",
-    ways: &[(CABLE_LENGTH.id, Way::Down), (SUPPLY_HIGHEST.id, Way::Down)],
+    ways: &[(CABLE_LENGTH.id, Way::Down), (SUPPLY_VOLTAGE.id, Way::Down), (SUPPLY_HIGHEST.id, Way::Down)],
+    // Behind the filter the peak is the filter's; a winding of which nothing is promised stands what the DC link has.
+    undone: (Measure::MotorFilter, &[SUPPLY_VOLTAGE.id, SUPPLY_HIGHEST.id]),
     measures: &[Measure::MotorFilter, Measure::NoOutputFilter, Measure::Chopper],
     page: "winding_overstressed.md",
     run: run,

@@ -6,7 +6,7 @@ use plant::choice::LoadKind;
 use plant::quantity::{Current, Frequency, Ratio};
 use plant::survey::{
     AIR_TEMPERATURE, ALTITUDE, LOAD_BREAKAWAY_TORQUE, LOAD_KIND, LOAD_PEAK_CURRENT, LOAD_PEAK_TIME, MOTOR_CURRENT, MOTOR_EFFICIENCY,
-    MOTOR_POWER, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, SUPPLY_UNBALANCE, WANTED_CARRIER,
+    MOTOR_POWER, MOTOR_POWER_FACTOR, MOTOR_VOLTAGE, ROOM_TEMPERATURE, SUPPLY_UNBALANCE, WANTED_CARRIER,
 };
 
 use crate::candidate::{Candidate, Measure};
@@ -21,6 +21,7 @@ check! {
     unit: "%",
     ways: &[
         (AIR_TEMPERATURE.id, Way::Down), (ALTITUDE.id, Way::Down), (WANTED_CARRIER.id, Way::Down), (SUPPLY_UNBALANCE.id, Way::Down),
+        (ROOM_TEMPERATURE.id, Way::Down),
         (LOAD_PEAK_CURRENT.id, Way::Down), (LOAD_PEAK_TIME.id, Way::Down), (LOAD_BREAKAWAY_TORQUE.id, Way::Down),
         (MOTOR_POWER.id, Way::Down), (MOTOR_VOLTAGE.id, Way::Up), (MOTOR_EFFICIENCY.id, Way::Up), (MOTOR_POWER_FACTOR.id, Way::Up),
         (MOTOR_CURRENT.id, Way::Down),

@@ -3,7 +3,7 @@
 use calc::sources::SURVEY;
 use calc::working::{Recorder, Step};
 use plant::quantity::{Current, Ratio};
-use plant::survey::{AIR_TEMPERATURE, ALTITUDE, SUPPLY_UNBALANCE, WANTED_CARRIER};
+use plant::survey::{AIR_TEMPERATURE, ALTITUDE, ROOM_TEMPERATURE, SUPPLY_UNBALANCE, WANTED_CARRIER};
 
 use crate::candidate::{Candidate, Measure, Remedy};
 use crate::check::{Outcome, Way, check, covered};
@@ -16,6 +16,7 @@ check! {
     unit: "%",
     ways: &[
         (AIR_TEMPERATURE.id, Way::Down), (ALTITUDE.id, Way::Down), (WANTED_CARRIER.id, Way::Down), (SUPPLY_UNBALANCE.id, Way::Down),
+        (ROOM_TEMPERATURE.id, Way::Down),
         (plant::survey::LOAD_CURRENT.id, Way::Down), (plant::survey::LOAD_PEAK_CURRENT.id, Way::Down),
         (plant::survey::LOAD_PEAK_TIME.id, Way::Down), (plant::survey::LOAD_STARTS.id, Way::Down), (plant::survey::MOTOR_CURRENT.id, Way::Down),
         (plant::survey::MOTOR_VOLTAGE.id, Way::Up),

@@ -331,6 +331,11 @@ pub fn fill(position: &mut Position, random: &mut Random) {
     }
 }
 
+/// Lowest and highest realistic value of a fact that is a quantity, in SI units.
+pub fn span(path: &str) -> (f64, f64) {
+    realistic(survey::def(survey::find(path).unwrap_or_else(|| panic!("{path} is no fact"))))
+}
+
 /// Puts one of a fact's words.
 pub fn say(position: &mut Position, path: &str, word: &str) {
     let Some(Kind::Choice(info)) = survey::find(path).map(|id| survey::def(id).kind) else { panic!("{path} is no choice") };
