@@ -46,8 +46,10 @@ function isTouched() {
   return [...document.querySelectorAll("main form[method=post] input, main form[method=post] textarea")].some((field) => field.type !== "hidden" && field.value !== field.defaultValue);
 }
 
+// Says it once: what is said again would be read out again, and a button that is put anew loses the keyboard.
 function tell(text, action, name) {
-  notice.textContent = text + " ";
+  if (notice.firstChild?.data === `${text} `) return;
+  notice.textContent = `${text} `;
   if (action) {
     const button = document.createElement("button");
     button.type = "button";
@@ -57,11 +59,14 @@ function tell(text, action, name) {
   }
 }
 
+const SILENT = "The desk does not answer. What you typed is still here; nothing more is saved until it runs again.";
+
 // Files change in an editor too: ask now and then, and at once when the window comes back.
 async function look() {
   if (body.dataset.stamp === "0" || document.hidden) return;
   let state;
-  try { state = await json("/stamp.json"); } catch { tell("The desk does not answer. What you typed is still here; nothing more is saved until it runs again."); return; }
+  try { state = await json("/stamp.json"); } catch { tell(SILENT); return; }
+  if (notice.firstChild?.data === `${SILENT} `) notice.textContent = "";
   const pending = document.querySelector("[data-pending]");
   const changed = state.stamp !== body.dataset.stamp;
   if (changed && isTouched()) tell("The files have changed meanwhile. What you typed is still here; saving shows what clashes.", () => renew(), "Show the newest and drop what I typed");

@@ -235,7 +235,7 @@ fn frame(page: &Page, ask: &Ask, look: &str) -> Markup {
                 }
                 footer {
                     p { "Nothing here says that an installation complies with a code. The unit's own instructions, the local code and licensed people decide what may be built and energised. " (DEFERENCE) }
-                    p.look {
+                    div.look {
                         a href=(twin) { "This page as JSON" }
                         form method="post" action="/look" {
                             input type="hidden" name="back" value=(ask.here);

@@ -142,6 +142,12 @@ impl Browser {
         self.command("POST", "/goog/cdp/execute", &set);
     }
 
+    /// Shows pages by the rules for paper, or by those for screens again.
+    pub(crate) fn on_paper(&self, is: bool) {
+        let set = json!({ "cmd": "Emulation.setEmulatedMedia", "params": { "media": if is { "print" } else { "" } } });
+        self.command("POST", "/goog/cdp/execute", &set);
+    }
+
     /// Runs the body of a function in the page.
     pub(crate) fn run(&self, script: &str) -> Value {
         self.command("POST", "/execute/sync", &json!({ "script": script, "args": [] }))

@@ -52,7 +52,7 @@ impl Open {
     }
 
     pub(crate) fn of(folder: TempDir) -> Self {
-        let (program, host) = start(folder.path());
+        let (program, host) = start(folder.path(), "0");
         Self { folder, program, host }
     }
 
@@ -77,9 +77,10 @@ impl Open {
         self.program.wait().unwrap();
     }
 
-    /// Opens it again after [`Open::kill`].
+    /// Opens it again after [`Open::kill`], where it was: pages that are open find it.
     pub(crate) fn again(&mut self) {
-        (self.program, self.host) = start(self.folder.path());
+        let port = self.host.rsplit(':').next().unwrap().to_owned();
+        (self.program, self.host) = start(self.folder.path(), &port);
     }
 
     pub(crate) fn get(&self, path: &str) -> Answer {
@@ -144,9 +145,9 @@ impl Drop for Open {
     }
 }
 
-fn start(folder: &Path) -> (Child, String) {
+fn start(folder: &Path, port: &str) -> (Child, String) {
     let mut program = Command::new(env!("CARGO_BIN_EXE_changeout"))
-        .args(["open", "--no-browser", "--json", "--date", "2026-03-31"])
+        .args(["open", "--no-browser", "--json", "--date", "2026-03-31", "--port", port])
         .arg(folder)
         .stdout(Stdio::piped())
         .spawn()

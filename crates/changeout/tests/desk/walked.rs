@@ -103,17 +103,22 @@ fn browser_every_page_passes_axe_core_fits_360_px_and_raises_no_complaint() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// What sticks out at the side of the page, if anything does.
+fn sticks_out(browser: &Browser) -> Option<String> {
+    let beyond = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
+    let widest = || {
+        browser.run(
+            "const w = document.documentElement.clientWidth; return [...document.querySelectorAll('main *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 3).map(e => e.outerHTML.slice(0, 160)).join('\\n')",
+        )
+    };
+    (beyond != 0).then(|| format!("{beyond} px stick out: {}", widest()))
+}
+
 /// Holds the page that is shown against axe-core in one look, looks whether something sticks out at its side, and takes a picture.
 fn looked_at(browser: &Browser, axe: &str, name: &str, look: &str, rules: &str, wrong: &mut Vec<String>) {
     settled(browser);
     browser.run(&format!("document.documentElement.className = '{look}'"));
-    let beyond = browser.run("return document.documentElement.scrollWidth - document.documentElement.clientWidth");
-    if beyond != 0 {
-        let widest = browser.run(
-            "const w = document.documentElement.clientWidth; return [...document.querySelectorAll('main *')].filter(e => e.getBoundingClientRect().right > w + 1).slice(0, 3).map(e => e.outerHTML.slice(0, 160)).join('\\n')",
-        );
-        wrong.push(format!("{name} {look}: {beyond} px stick out: {widest}"));
-    }
+    wrong.extend(sticks_out(browser).map(|what| format!("{name} {look}: {what}")));
     browser.run(axe);
     let found = browser.run_later(&format!(
         "const done = arguments[arguments.length - 1]; axe.run(document, {{ runOnly: {rules} }}).then(r => done(r.violations.map(v => v.id + ': ' + v.help + ' ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 200)).join(' ')).join('\\n')))"
@@ -436,6 +441,10 @@ fn browser_a_clash_of_two_windows_and_of_an_editor_is_shown() {
     browser.until("location.search.includes('written=1')");
     browser.window(&first);
     browser.until("document.getElementById('notice').textContent.includes('have changed meanwhile')");
+    // What is said again leaves the keyboard at the button that stands in it.
+    browser.run("document.querySelector('#notice button').focus(); window.looks = performance.getEntriesByType('resource').length");
+    browser.until("performance.getEntriesByType('resource').length >= window.looks + 2");
+    assert_eq!(browser.run("return document.activeElement.parentElement.id"), "notice");
     browser.click("button.main");
     browser.until("document.querySelector('[id=\"load.current\"] .wrong')?.textContent.includes('51 A')");
     assert_eq!(browser.run(&format!("return document.querySelector(\"{FIELD}\").value")), "49 A");
@@ -453,7 +462,28 @@ fn browser_a_clash_of_two_windows_and_of_an_editor_is_shown() {
 
 #[test]
 #[ignore = "needs a browser: cargo xtask test"]
-fn browser_a_tried_reading_shows_at_once_what_it_settles_and_pages_print() {
+fn browser_a_desk_that_ends_and_runs_again_is_told_and_loses_nothing_that_was_typed() {
+    const FIELD: &str = "[name='v:load.current']";
+    let mut desk = Open::demo();
+    let browser = Browser::start();
+    browser.size(1280, 900);
+    browser.go(&url(&desk, "/at/BE-101/found"));
+    settled(&browser);
+    browser.fill("[name='by']", "M. Truscott");
+    browser.fill(FIELD, "49 A");
+    desk.kill();
+    browser.until("document.getElementById('notice').textContent.includes('does not answer')");
+    desk.again();
+    browser.until("document.getElementById('notice').textContent === ''");
+    assert_eq!(browser.run(&format!("return document.querySelector(\"{FIELD}\").value")), "49 A");
+    browser.click("button.main");
+    browser.until("location.search.includes('written=1')");
+    assert!(desk.text("positions/BE-101.toml").contains("\"49 A\""));
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_a_tried_reading_shows_at_once_what_it_settles() {
     let desk = Open::demo();
     let browser = Browser::start();
     browser.size(1280, 900);
@@ -467,26 +497,35 @@ fn browser_a_tried_reading_shows_at_once_what_it_settles_and_pages_print() {
     browser.fill("[name=value]", "60 A");
     browser.until("!document.querySelector('.outcome') && document.querySelector('main .wrong')");
     assert_eq!(browser.complaints(), [""; 0]);
-    for path in [
-        "/",
-        "/at/BE-101",
-        "/at/BE-101/box",
-        "/at/AF-204/found",
-        "/at/BE-101/rating",
-        "/at/AF-204/settings",
-        "/at/BE-101/cutover",
-        "/at/BE-101/papers",
-        "/at/BE-101/power",
-        "/at/BE-101/wires",
-        "/at/AF-204/replacement",
-        "/at/BD-808/findings",
-        "/history",
-        "/import",
-    ] {
+    browser.reload();
+}
+
+#[test]
+#[ignore = "needs a browser: cargo xtask test"]
+fn browser_every_page_prints_as_tables_within_the_sheet_and_nothing_of_the_screen_with_it() {
+    /// What only a screen needs, and heads of tables that are not to be seen.
+    const WRONG: &str = "const seen = e => e.checkVisibility(); const all = s => [...document.querySelectorAll(s)];
+        return [...all('button, .top a, .tabs a, .onward a').filter(seen), ...all('main thead').filter(e => !seen(e) || e.offsetHeight < 8)]
+            .map(e => e.outerHTML.slice(0, 120)).join('\\n')";
+    let desk = Open::demo();
+    let browser = Browser::start();
+    let mut wrong = Vec::new();
+    for (name, path) in PAGES {
+        browser.size(1280, 900);
+        browser.on_paper(false);
         browser.go(&url(&desk, path));
         settled(&browser);
+        // What a sheet of A4 has between margins of 12 mm: 186 mm of 96/25.4 px.
+        browser.size(703, 1017);
+        browser.on_paper(true);
+        wrong.extend(sticks_out(&browser).map(|what| format!("{name}: {what}")));
+        let left = browser.run(WRONG);
+        if left != "" {
+            wrong.push(format!("{name}: {}", left.as_str().unwrap_or_default()));
+        }
+        browser.picture(&format!("{name}-printed"));
         let pdf = browser.printed();
         assert!(pdf.starts_with(b"%PDF-") && pdf.len() > 5_000, "{path}: {} bytes", pdf.len());
     }
-    browser.reload();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }

@@ -127,7 +127,7 @@ fn numbers(chart: &Chart) -> Markup {
         }
     }
     html! {
-        details {
+        details.numbers {
             summary { "The numbers of this figure" }
             @for group in &groups {
                 table {
