@@ -8,6 +8,7 @@ mod demo;
 use std::time::Instant;
 
 use demo::Demo;
+use plant::position::Position;
 use plant::product::Series;
 use plant::wires::WireList;
 use transfer::wires::{Rules, crosswalk};
@@ -25,10 +26,12 @@ struct Largest {
 
 fn largest() -> Largest {
     let Demo { site, positions, packs } = Demo::read();
-    let lists = positions.into_iter().filter_map(|p| Some((p.tag, WireList::clone(&*p.wires?))));
-    let (tag, list) = lists.max_by_key(|(_, list)| list.conductors.len()).unwrap();
+    let count = |p: &Position| p.wires.as_ref().map_or(0, |list| list.conductors.len());
+    let position = positions.into_iter().max_by_key(count).unwrap();
+    let rules = job::wires::rules(&site, &position);
+    let (tag, list) = (position.tag, WireList::clone(&position.wires.unwrap()));
     let packs = packs.into_iter().filter(|s| site.offered.contains(&s.id)).collect();
-    Largest { tag, list, packs, rules: job::wires::rules(&site) }
+    Largest { tag, list, packs, rules }
 }
 
 #[divan::bench(args = [0, 1, 2])]

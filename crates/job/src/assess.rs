@@ -290,7 +290,7 @@ pub fn old_series<'a>(input: Input<'a>, position: &Position) -> Option<&'a Serie
 /// The survey of a joined position, with the old series' overload points.
 #[must_use]
 pub fn survey_of<'p>(input: Input<'_>, position: &'p Position) -> Survey<'p> {
-    let survey = Survey::new(position).with_landing(crate::wires::rules(input.site));
+    let survey = Survey::new(position).with_landing(crate::wires::rules(input.site, position));
     match old_series(input, position) {
         Some(series) => {
             let layout = position.network.as_ref().and_then(|n| series.layout(n.layout.as_deref()?)).cloned();

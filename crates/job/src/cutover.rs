@@ -33,6 +33,7 @@ use crate::report;
 use crate::searches::Margins;
 pub(crate) use tasks::WireWork;
 use tasks::{Draft, Ground, LAST_DEAD};
+pub use ticked::{Done, check_tick};
 use ticked::{as_it_went, progress};
 
 /// Window while nobody has granted one: common practice, no source.

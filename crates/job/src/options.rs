@@ -11,6 +11,7 @@ use plant::decision::Accepted;
 use plant::position::{Position, Site};
 use plant::quantity::Time;
 use plant::survey::RESISTOR;
+use transfer::wires::Billed;
 
 use crate::bounds::{Bounds, Depth, Verdict};
 use crate::prices;
@@ -243,7 +244,7 @@ fn resistor(context: Context<'_, '_>, unit: &Candidate<'_>) -> Option<BillLine> 
         what: "brake resistor for the chopper, ohms and watts as the workings of the braking findings have them, with a thermal contact"
             .into(),
         price: prices::brake_resistor(context.site, position),
-        delivery: Delivery::After(prices::lead_time(Measure::NewResistor, context.site, position)),
+        delivery: Delivery::After(prices::lead_time(Measure::NewResistor, unit.series, context.site, position)),
     })
 }
 
@@ -253,12 +254,13 @@ fn control_parts(context: Context<'_, '_>, unit: &Candidate<'_>) -> Vec<BillLine
         return Vec::new();
     }
     let Ok(Some(wired)) = context.margins.survey.wired(unit) else { return Vec::new() };
-    let same = unit.series.currency == context.site.currency;
-    wired
-        .bill
-        .iter()
-        .map(|b| BillLine { what: b.what.clone(), price: b.price.filter(|_| b.by_site || same), delivery: Delivery::After(None) })
-        .collect()
+    let (series, site, position) = (unit.series, context.site, context.margins.survey.position());
+    let line = |b: &Billed| BillLine {
+        what: b.what.clone(),
+        price: b.price_at_site(series.currency == site.currency),
+        delivery: Delivery::After(prices::lead_time_of(b.bought, series, site, position)),
+    };
+    wired.bill.iter().map(line).collect()
 }
 
 /// Leaves out what a later remedy has made needless: a cover plate over a cut-out that a heat sink fills by now.
@@ -342,7 +344,7 @@ pub fn bill(assessed: &Assessed<'_>, site: &Site, position: &Position) -> Vec<Bi
     for remedy in assessed.findings.iter().filter_map(|f| f.taken.as_ref()) {
         // What the conductors need is ordered line by line below it.
         let is_work = remedy.measure.is_work_alone() || remedy.measure == Measure::ControlParts;
-        let delivery = if is_work { Delivery::Work } else { Delivery::After(prices::lead_time(remedy.measure, site, position)) };
+        let delivery = if is_work { Delivery::Work } else { Delivery::After(prices::lead_time(remedy.measure, series, site, position)) };
         lines.push(BillLine { what: remedy.what.clone(), price: remedy_cost(remedy, site), delivery });
         if remedy.measure == Measure::ControlParts {
             lines.extend(assessed.control_parts.iter().cloned());

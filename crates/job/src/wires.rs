@@ -9,7 +9,7 @@ use plant::quantity::dim::VoltageDim;
 use plant::quantity::{Dimension, System, show};
 use plant::wires::{Mode, PointKind, WireList};
 use transfer::wires::crosswalk::Landing;
-use transfer::wires::{Action, Crosswalk, Rules, crosswalk, proof};
+use transfer::wires::{Action, Billed, Bought, Crosswalk, Rules, crosswalk, proof};
 
 use crate::assess::{Input, old_series};
 use crate::options::Assessed;
@@ -18,10 +18,10 @@ use crate::options::Assessed;
 /// no bill. Common practice, no source.
 const UNRATED_MINUTE: f64 = 1.0;
 
-/// What the choice of points and modules rests on at a site.
+/// What the choice of points and modules rests on at a position.
 #[must_use]
-pub fn rules(site: &Site) -> Rules {
-    Rules { per_minute: site.rates.map_or(UNRATED_MINUTE, |r| r.electrician / 60.0), prices: site.prices }
+pub fn rules(site: &Site, position: &Position) -> Rules {
+    Rules { per_minute: site.rates.map_or(UNRATED_MINUTE, |r| r.electrician / 60.0), prices: position.prices.or(site.prices) }
 }
 
 /// Works the conductors of a joined position out for a new series, or for one of its ratings.
@@ -36,9 +36,11 @@ pub fn wires(position: &Position, old: Option<&Series>, new: &Series, rating: Op
     if new.points.is_empty() {
         return Err(format!("the pack of {} lists no control points: fill in its points.csv", new.name));
     }
-    let found = crosswalk(list, new, rating.map(|r| r.frame.as_str()), rules(site));
+    let rules = rules(site, position);
+    let found = crosswalk(list, new, rating.map(|r| r.frame.as_str()), rules);
     let conductors: Vec<Conductor> = found.rows.iter().map(|row| conductor(&found, list, row, site.units)).collect();
-    let (cost, unpriced) = bill(&found, new, site);
+    let billed = found.bill(rules.prices);
+    let (cost, unpriced) = bill(&found, &billed, new, site);
     Ok(Wires {
         tag: tag.clone(),
         old: old.map(|s| s.name.clone()).or_else(|| position.old_code.clone()).unwrap_or_default(),
@@ -56,7 +58,7 @@ pub fn wires(position: &Position, old: Option<&Series>, new: &Series, rating: Op
         permissives: found.permissives.iter().map(|p| permissive(&found, list, p)).collect(),
         conflicts: conflicts(&found),
         counts: counts(&conductors),
-        remarks: remarks(&found, new, rating.is_some(), &conductors, site),
+        remarks: remarks(&found, &billed, new, rating.is_some(), &conductors),
         conductors,
     })
 }
@@ -68,9 +70,9 @@ pub(crate) fn of_candidate(input: Input<'_>, position: &Position, candidate: &As
 }
 
 /// What the modules, the variant, the parts and the work come to: the sum of what has a price, and how much has none.
-fn bill(found: &Crosswalk<'_>, series: &Series, site: &Site) -> (f64, usize) {
+fn bill(found: &Crosswalk<'_>, billed: &[Billed], series: &Series, site: &Site) -> (f64, usize) {
     let same = series.currency == site.currency;
-    let prices: Vec<Option<f64>> = found.bill(site.prices).into_iter().map(|b| b.price.filter(|_| b.by_site || same)).collect();
+    let prices: Vec<Option<f64>> = billed.iter().map(|b| b.price_at_site(same)).collect();
     let work = site.rates.map_or(0.0, |r| r.electrician * found.minutes / 60.0);
     (work + prices.iter().flatten().sum::<f64>(), prices.iter().filter(|p| p.is_none()).count())
 }
@@ -200,7 +202,7 @@ fn counts(conductors: &[Conductor]) -> Vec<Count> {
         .collect()
 }
 
-fn remarks(found: &Crosswalk<'_>, new: &Series, rated: bool, conductors: &[Conductor], site: &Site) -> Vec<String> {
+fn remarks(found: &Crosswalk<'_>, billed: &[Billed], new: &Series, rated: bool, conductors: &[Conductor]) -> Vec<String> {
     let mut remarks = Vec::new();
     if let Some(why) = &found.refused {
         remarks.push(format!("no points were chosen: {why}"));
@@ -230,8 +232,8 @@ fn remarks(found: &Crosswalk<'_>, new: &Series, rated: bool, conductors: &[Condu
         );
     }
     remarks.push("modules for the network take slots as well; they are not chosen here".into());
-    if found.bill(site.prices).iter().any(|b| b.by_site && b.price.is_none()) {
-        remarks.push("parts without a price ([prices] of site.toml) count by a reckoned figure in the choice alone".into());
+    if billed.iter().any(|b| matches!(b.bought, Bought::OfTrade(_)) && b.price.is_none()) {
+        remarks.push("parts without a price ([prices] of site or position) count by a reckoned figure in the choice alone".into());
     }
     remarks.push("measure every control conductor against earth and against each other, dead and live, before it is landed".into());
     remarks

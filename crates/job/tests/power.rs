@@ -190,7 +190,7 @@ fn remedies_of_the_power_path_have_their_price_in_the_bill() {
     assert!(conductors.what.ends_with("at the most, 58 a metre)"), "{}", conductors.what);
     assert!(conductors.price.is_some_and(|p| (p - (35.052 * 58.0 + 768.0)).abs() < 1e-6), "{:?}", conductors.price);
     let (before, unpriced) = (hoist.candidates[0].cost, hoist.candidates[0].unpriced);
-    demo.positions.iter_mut().find(|p| p.tag == "BH-301").unwrap().prices = plant::price::PowerPrices::default();
+    demo.positions.iter_mut().find(|p| p.tag == "BH-301").unwrap().prices = plant::price::Prices::default();
     let without = report(&demo, "BH-301");
     assert_eq!(billed(&without, "fit a resistor inside the window").price, None);
     assert_eq!((without.candidates[0].cost, without.candidates[0].unpriced), (before - 1500.0, unpriced + 1));
@@ -204,12 +204,15 @@ fn what_is_ordered_says_how_long_it_takes_where_somebody_has_said_it() {
         let line = billed(report, what);
         (line.ordered, line.lead_weeks)
     };
-    // By the quotation for the hoist, by the pack, by the site's list; of relays nobody has said it, and work is not ordered.
+    // By the quotation for the hoist, by the pack for the unit and for what it brings, by the site's list; of isolators nobody has said it,
+    // and work is not ordered.
     let (hoist, fan) = (report(&demo, "BH-301"), report(&demo, "AF-204"));
     assert_eq!(comes(&hoist, "fit a resistor inside the window"), (true, Some(6.0)));
     assert_eq!(comes(&fan, "Lathmere H-169"), (true, Some(9.0)));
     assert_eq!(comes(&fan, "fit a harmonic filter"), (true, Some(7.0)));
-    assert_eq!(comes(&fan, "interposing relay"), (true, None));
+    assert_eq!(comes(&report(&demo, "BE-101"), "LX-21 in slot 1"), (true, Some(4.0)));
+    assert_eq!(comes(&fan, "interposing relay"), (true, Some(1.0)));
+    assert_eq!(comes(&fan, "isolating converter"), (true, None));
     assert_eq!(comes(&fan, "swap one unit"), (false, None));
     assert_eq!(comes(&fan, "wire every permissive"), (false, None));
     demo.site.lead_times = plant::price::LeadTimes::default();
@@ -227,7 +230,7 @@ fn a_chopper_without_a_resistor_brings_one_into_the_bill() {
         let resistor = |c: &dossier::Candidate| c.bill.iter().find(|l| l.what.starts_with("brake resistor for the chopper")).cloned();
         ordered.map(|c| resistor(c).map_or((false, None), |line| (true, line.price))).collect()
     };
-    demo.site.power_prices = plant::price::PowerPrices::by_key(|key| (key == "brake_resistor").then_some(690.0));
+    demo.site.prices = plant::price::Prices::by_key(|key| (key == "brake_resistor").then_some(690.0));
     let without = choppers(&demo);
     assert!(!without.is_empty() && without.iter().all(|found| *found == (true, Some(690.0))), "{without:?}");
     *demo.positions.iter_mut().find(|p| p.tag == "ML-701").unwrap().fact_mut(survey::RESISTOR.id).unwrap() = known;

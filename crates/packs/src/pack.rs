@@ -196,6 +196,7 @@ fn series(record: &Record, tables: &[Table<'_>], place: plant::fact::Place) -> O
         cautions: record.texts("cautions").unwrap_or_default().to_vec(),
         swap_time: record.quantity("swap_time"),
         lead_time: record.quantity("lead_time"),
+        parts_lead_time: record.quantity("parts_lead_time"),
         place,
         code: build(rows("code"), |r, _| segment(r)),
         classes: build(rows("classes"), |r, _| {

@@ -12,7 +12,7 @@ use plant::survey::{DUTY_COLUMNS, FACTS, FactDef};
 use crate::problem::{At, Read, Sink};
 use crate::record::Record;
 use crate::shape::FileKind;
-use crate::site::{check_order, lead_times, power_prices};
+use crate::site::{check_order, lead_times, prices};
 use crate::source::Source;
 use crate::toml::{facts, open};
 
@@ -103,7 +103,7 @@ fn position(record: &Record, source: &Source, sink: &mut Sink<'_>) -> Option<Pos
     if let Some(table) = record.table("habits") {
         position.habits = FoundHabits { words: Habit::all().map(|h| words_of(table, h)).collect(), place: sink.place(record.at("habits")) };
     }
-    position.prices = power_prices(record);
+    position.prices = prices(record);
     position.lead_times = lead_times(record);
     position.added = record.rows("added").iter().filter_map(added).collect();
     for row in record.rows("duty") {

@@ -1,8 +1,8 @@
 //! Reads `site.toml`.
 
 use plant::choice::Fixing;
-use plant::position::{Code, Enclosure, Named, Prices, Rates, Site, Thing};
-use plant::price::{LeadTimes, PowerPrices};
+use plant::position::{Code, Enclosure, Named, Rates, Site, Thing};
+use plant::price::{LeadTimes, Prices};
 use plant::quantity::System;
 
 use crate::problem::{Read, Sink};
@@ -30,22 +30,13 @@ fn site(record: &Record, sink: &mut Sink<'_>) -> Option<Site> {
     let shutdown = crate::cutover::shutdown(record, sink);
     let named = |key: &str, table: &str| record.rows(key).iter().filter_map(|row| self::named(&[table], row)).collect();
     let rates = |table: &Record| Some(Rates { electrician: table.number("electrician")?, engineer: table.number("engineer")? });
-    let prices = |table: &Record| Prices {
-        relay: table.number("relay"),
-        resistor: table.number("resistor"),
-        isolator: table.number("isolator"),
-        encoder_converter: table.number("encoder_converter"),
-        sensor_relay: table.number("sensor_relay"),
-        control_supply: table.number("control_supply"),
-    };
     Some(Site {
         name: record.string("name")?,
         code: if record.whole("code")? == 0 { Code::Nec } else { Code::Iec },
         units: if record.whole("units")? == 0 { System::Metric } else { System::Us },
         currency: record.string("currency")?,
         rates: record.table("rates").and_then(rates),
-        prices: record.table("prices").map(prices).unwrap_or_default(),
-        power_prices: power_prices(record),
+        prices: prices(record),
         lead_times: lead_times(record),
         facts: ["supply", "conditions"].into_iter().flat_map(|t| record.table(t).map(|r| facts(t, r)).unwrap_or_default()).collect(),
         supplies: named("supplies", "supply"),
@@ -55,9 +46,9 @@ fn site(record: &Record, sink: &mut Sink<'_>) -> Option<Site> {
     })
 }
 
-/// Prices of parts of the power path in the file's table of prices.
-pub(crate) fn power_prices(record: &Record) -> PowerPrices {
-    record.table("prices").map(|table| PowerPrices::by_key(|key| table.number(key))).unwrap_or_default()
+/// Prices of parts in the file's table of them.
+pub(crate) fn prices(record: &Record) -> Prices {
+    record.table("prices").map(|table| Prices::by_key(|key| table.number(key))).unwrap_or_default()
 }
 
 /// Times of delivery in the file's table of them.

@@ -5,7 +5,7 @@ use crate::control::FoundHabits;
 use crate::cutover::{Counted, Shutdown};
 use crate::fact::{Fact, Origin, Place};
 use crate::network::NetworkUse;
-use crate::price::{LeadTimes, PowerPrices};
+use crate::price::{LeadTimes, Prices};
 use crate::product::{FixingHole, Frame, LineSide};
 use crate::quantity::{Current, Length, Mass, Power, System, Time};
 use crate::settings::FoundList;
@@ -48,8 +48,8 @@ pub struct Position {
     pub facts: Shared<Vec<Fact>>,
     /// The duty table, row by row, one fact per entry of [`DUTY_COLUMNS`].
     pub duty: Vec<Vec<Fact>>,
-    /// What parts of the power path cost here by a quotation; such a price stands before those of packs and site.
-    pub prices: PowerPrices,
+    /// What parts cost here by a quotation; such a price stands before those of packs and site.
+    pub prices: Prices,
     /// Times of delivery that a quotation for this position states.
     pub lead_times: LeadTimes,
     /// How the old drive is used on its network, where it is on one.
@@ -216,29 +216,6 @@ pub struct Rates {
     pub engineer: f64,
 }
 
-/// What parts cost that stand between a conductor and a unit, in the site's currency; `None` where the site does not say.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Prices {
-    /// An interposing relay with its socket.
-    pub relay: Option<f64>,
-    /// A resistor with its terminal.
-    pub resistor: Option<f64>,
-    /// An isolator or converter of an analogue signal.
-    pub isolator: Option<f64>,
-    /// A converter of encoder signals.
-    pub encoder_converter: Option<f64>,
-    /// A relay for the sensor in a winding.
-    pub sensor_relay: Option<f64>,
-    /// A control transformer or supply with its fuses.
-    pub control_supply: Option<f64>,
-}
-
-impl Prices {
-    /// Of a site that says none.
-    pub const NONE: Self =
-        Self { relay: None, resistor: None, isolator: None, encoder_converter: None, sensor_relay: None, control_supply: None };
-}
-
 /// One plant.
 #[derive(Clone, Debug)]
 pub struct Site {
@@ -252,11 +229,9 @@ pub struct Site {
     pub currency: String,
     /// What work costs; `None` leaves labour out of every price, and says so.
     pub rates: Option<Rates>,
-    /// What parts cost between conductors and unit.
+    /// What parts cost where a pack says none.
     pub prices: Prices,
-    /// What parts of the power path cost where a pack says none.
-    pub power_prices: PowerPrices,
-    /// How long parts of the power path take from order to delivery.
+    /// How long parts take from order to delivery.
     pub lead_times: LeadTimes,
     /// Facts that hold for the whole plant.
     pub facts: Vec<(FactId, Fact)>,
@@ -279,7 +254,6 @@ impl Default for Site {
             currency: "EUR".into(),
             rates: None,
             prices: Prices::default(),
-            power_prices: PowerPrices::default(),
             lead_times: LeadTimes::default(),
             facts: Vec::new(),
             supplies: Vec::new(),

@@ -1,11 +1,23 @@
-//! What parts of the power path cost where no pack prices them, and how long they take to come: by the site's list, or at one position by a
-//! quotation. The parts themselves are chosen by findings.
+//! What parts cost where no pack prices them, and how long they take to come: by the site's list, or at one position by a quotation. The
+//! parts themselves are chosen by findings and by the crosswalk of conductors.
 
 use crate::quantity::Time;
 
-/// A part of the power path that is priced by its kind.
+/// A part that is priced by its kind: between conductors and unit first, then of the power path.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum PowerPart {
+pub enum ListedPart {
+    /// Interposing relay.
+    Relay,
+    /// Resistor beside an input.
+    Resistor,
+    /// Isolator or converter of an analogue signal.
+    Isolator,
+    /// Converter of encoder signals.
+    EncoderConverter,
+    /// Relay for the sensor in a winding.
+    SensorRelay,
+    /// Control transformer or supply.
+    ControlSupply,
     /// Supply conductors with their raceway, by the metre of run.
     SupplyConductors,
     /// Protective earth conductor, by the metre of run.
@@ -48,9 +60,9 @@ pub enum PowerPart {
 
 /// What files call a part, and what its price stands for.
 #[derive(Clone, Copy, Debug)]
-pub struct PowerPartDef {
+pub struct ListedPartDef {
     /// The part.
-    pub part: PowerPart,
+    pub part: ListedPart,
     /// Key in a table of prices.
     pub key: &'static str,
     /// What its price is for.
@@ -61,15 +73,21 @@ pub struct PowerPartDef {
     pub by_metre: bool,
 }
 
-macro_rules! power_parts {
+macro_rules! listed_parts {
     ($($part:ident $key:literal $doc:literal $example:literal $by_metre:literal;)+) => {
         /// Every part, in the order of files.
-        pub const POWER_PARTS: &[PowerPartDef] =
-            &[$(PowerPartDef { part: PowerPart::$part, key: $key, doc: $doc, example: $example, by_metre: $by_metre }),+];
+        pub const LISTED_PARTS: &[ListedPartDef] =
+            &[$(ListedPartDef { part: ListedPart::$part, key: $key, doc: $doc, example: $example, by_metre: $by_metre }),+];
     };
 }
 
-power_parts! {
+listed_parts! {
+    Relay "relay" "An interposing relay with its socket." "34" false;
+    Resistor "resistor" "A resistor with its terminal." "6" false;
+    Isolator "isolator" "An isolator or converter of an analogue signal." "180" false;
+    EncoderConverter "encoder_converter" "A converter of encoder signals." "240" false;
+    SensorRelay "sensor_relay" "A relay for the sensor in a motor's winding." "115" false;
+    ControlSupply "control_supply" "A control transformer or supply with its fuses." "150" false;
     SupplyConductors "supply_conductors" "New supply conductors with their raceway, for a metre of run." "46" true;
     EarthConductor "earth_conductor" "A new protective earth conductor, for a metre of run." "7" true;
     MotorCable "motor_cable" "A new screened motor cable, for a metre." "38" true;
@@ -92,20 +110,23 @@ power_parts! {
 }
 
 /// Something said of each of those parts; nothing where nobody has said it.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct ByPart<T>([Option<T>; POWER_PARTS.len()]);
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ByPart<T>([Option<T>; LISTED_PARTS.len()]);
 
 /// Prices of a part, or of a metre of it, in the site's currency.
-pub type PowerPrices = ByPart<f64>;
+pub type Prices = ByPart<f64>;
 /// Times from order to delivery.
 pub type LeadTimes = ByPart<Time>;
 
-impl<T: Copy + Default> ByPart<T> {
+impl<T: Copy> ByPart<T> {
+    /// Where nothing is said.
+    pub const NONE: Self = Self([None; LISTED_PARTS.len()]);
+
     /// By the keys of files.
     #[must_use]
     pub fn by_key(mut said: impl FnMut(&'static str) -> Option<T>) -> Self {
-        let mut parts = Self::default();
-        for (own, def) in parts.0.iter_mut().zip(POWER_PARTS) {
+        let mut parts = Self::NONE;
+        for (own, def) in parts.0.iter_mut().zip(LISTED_PARTS) {
             *own = said(def.key);
         }
         parts
@@ -113,16 +134,29 @@ impl<T: Copy + Default> ByPart<T> {
 
     /// What is said of a part.
     #[must_use]
-    pub const fn get(&self, part: PowerPart) -> Option<T> {
+    pub const fn get(&self, part: ListedPart) -> Option<T> {
         self.0[part as usize]
+    }
+
+    /// What is said here, and of what is silent here what the other says.
+    #[must_use]
+    pub fn or(mut self, other: Self) -> Self {
+        self.0.iter_mut().zip(other.0).for_each(|(own, other)| *own = own.or(other));
+        self
     }
 }
 
-impl PowerPart {
+impl<T: Copy> Default for ByPart<T> {
+    fn default() -> Self {
+        Self::NONE
+    }
+}
+
+impl ListedPart {
     /// What files call it.
     #[must_use]
-    pub const fn def(self) -> &'static PowerPartDef {
-        &POWER_PARTS[self as usize]
+    pub const fn def(self) -> &'static ListedPartDef {
+        &LISTED_PARTS[self as usize]
     }
 }
 
@@ -132,11 +166,14 @@ mod tests {
 
     #[test]
     fn the_list_stands_in_the_order_of_the_parts() {
-        for (index, def) in POWER_PARTS.iter().enumerate() {
+        for (index, def) in LISTED_PARTS.iter().enumerate() {
             assert_eq!((def.part as usize, def.part.def().key), (index, def.key));
             assert_eq!(def.by_metre, def.doc.contains("for a metre"), "{}", def.key);
         }
-        let prices = PowerPrices::by_key(|key| (key == "timer").then_some(44.0));
-        assert_eq!((prices.get(PowerPart::Timer), prices.get(PowerPart::Interlock)), (Some(44.0), None));
+        let prices = Prices::by_key(|key| (key == "timer").then_some(44.0));
+        assert_eq!((prices.get(ListedPart::Timer), prices.get(ListedPart::Interlock)), (Some(44.0), None));
+        let other = Prices::by_key(|key| ["timer", "relay"].contains(&key).then_some(31.0));
+        let both = prices.or(other);
+        assert_eq!([ListedPart::Timer, ListedPart::Relay].map(|part| both.get(part)), [Some(44.0), Some(31.0)]);
     }
 }

@@ -88,6 +88,8 @@ pub struct Series {
     pub swap_time: Option<Time>,
     /// Usual time from order to delivery, as the supplier states it; each order asks again.
     pub lead_time: Option<Time>,
+    /// The same for what is ordered with it from its own list: modules, kits, choppers.
+    pub parts_lead_time: Option<Time>,
     /// Where its pack.toml is.
     pub place: Place,
 }

@@ -12,7 +12,7 @@ mod scheme;
 mod tests;
 
 pub use circuit::{Circuit, circuits};
-pub use crosswalk::{Action, Billed, Crosswalk, Row, crosswalk};
+pub use crosswalk::{Action, Billed, Bought, Crosswalk, Row, crosswalk};
 pub use part::{Part, PartKind};
 pub use place::Rules;
 pub use proof::{Fault, Line, Verdict, prove};

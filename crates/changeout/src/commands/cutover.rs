@@ -6,10 +6,9 @@ use std::path::PathBuf;
 use clap::Args;
 use dossier::cutover::{Cutover, Task};
 use job::assess::Input;
-use job::cutover::{Moment, plan};
-use plant::cutover::{Tick, Window, minute_of_day};
-use plant::fact::Place;
-use plant::quantity::{Time, digits};
+use job::cutover::{Done, Moment, check_tick, plan};
+use plant::cutover::minute_of_day;
+use plant::quantity::digits;
 use serde_json::json;
 
 use super::assess::{SHOWN, load, no_such_position};
@@ -95,11 +94,19 @@ fn clock(text: &str) -> Result<u32, Failure> {
     minute_of_day(text).ok_or_else(|| Failure::Usage(format!("“{text}” is no time of day; write it as 23:05")))
 }
 
+fn today(common: &Common) -> String {
+    common.date.clone().unwrap_or_else(date::today)
+}
+
+fn input<'a>(loaded: &'a Loaded, date: &'a str) -> Input<'a> {
+    let Loaded { site, positions, packs, decisions, .. } = loaded;
+    Input { site, positions, only: None, packs, decisions, date, shown: SHOWN, searches: None }
+}
+
 fn planned(loaded: &Loaded, options: &Options, common: &Common, now: Option<u32>) -> Result<Cutover, Failure> {
-    let today = common.date.clone().unwrap_or_else(date::today);
-    let Loaded { site, positions, packs, decisions, ticks, .. } = loaded;
-    let input = Input { site, positions, only: None, packs, decisions, date: &today, shown: SHOWN, searches: None };
-    plan(input, &options.tag, ticks, now.map_or(Moment::LastTick, Moment::Clock)).map_err(Failure::Usage)
+    let today = today(common);
+    let moment = now.map_or(Moment::LastTick, Moment::Clock);
+    plan(input(loaded, &today), &options.tag, &loaded.ticks, moment).map_err(Failure::Usage)
 }
 
 /// Checks a tick against the plan and writes it; the file that holds it, or nothing when the file refuses it, which is told by then.
@@ -111,26 +118,9 @@ fn tick(
     minute: u32,
 ) -> Result<Option<PathBuf>, Failure> {
     let (task, at, by) = given;
-    let before = planned(loaded, options, common, None)?;
-    let own: Vec<&str> = before.tasks.iter().filter(|t| t.tag == options.tag).map(|t| t.name.as_str()).collect();
-    if !own.contains(&task) {
-        let open = if before.ready { String::new() } else { "; what energises is left out until everything is settled".to_owned() };
-        return Err(Failure::Usage(format!("the plan of {} has no task “{task}”{open}; it has {}", options.tag, own.join(", "))));
-    }
-    // Held against the order of the tasks before it is written.
-    let window = loaded.site.shutdown.window.clone().unwrap_or(Window { start: minute, ..Window::default() });
-    let list = loaded.ticks.entry(options.tag.clone()).or_default();
-    list.retain(|t| t.task != task);
-    let last = list.last().map_or(Time::ZERO, |t| t.at);
-    let entry = Tick {
-        task: task.to_owned(),
-        at: window.next(minute, last),
-        by: by.to_owned(),
-        note: options.note.clone(),
-        place: Place::default(),
-    };
-    list.push(entry);
-    planned(loaded, options, common, None)?;
+    let done = Done { task, minute, by, note: options.note.as_deref() };
+    let today = today(common);
+    check_tick(input(loaded, &today), &options.tag, &loaded.ticks, done).map_err(Failure::Usage)?;
     let folder = options.site.join("cutover");
     disk::make_folder(&folder)?;
     let path = folder.join(format!("{}.toml", options.tag));

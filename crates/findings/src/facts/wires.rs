@@ -3,7 +3,7 @@
 
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use plant::position::Prices;
+use plant::price::Prices;
 use plant::wires::{Conductor, Function, PointKind};
 use rustc_hash::FxHashMap;
 use transfer::wires::crosswalk::StartCondition;

@@ -1,9 +1,46 @@
-//! What was ticked off: how far the tasks are, and the order in which they were done.
+//! What was ticked off: whether it can be, how far the tasks are, and the order in which they were done.
 
 use calc::plan::simulate::Progress;
+use plant::cutover::{Tick, Window};
+use plant::fact::Place;
 use plant::quantity::Time;
 
-use super::{Planned, Ticks};
+use super::{Moment, Planned, Ticks, plan};
+use crate::assess::Input;
+
+/// A task that somebody says is done.
+#[derive(Clone, Copy, Debug)]
+pub struct Done<'a> {
+    /// The task, by its name.
+    pub task: &'a str,
+    /// Minute of the day that a clock showed.
+    pub minute: u32,
+    /// Who ticks it off.
+    pub by: &'a str,
+    /// What is said with it.
+    pub note: Option<&'a str>,
+}
+
+/// Holds a tick against the order of the plan, before it is written; one of the same task goes.
+///
+/// # Errors
+/// A sentence that says why it cannot be: no such task in the plan, tasks that come first, what [`plan`] says.
+pub fn check_tick(input: Input<'_>, tag: &str, ticks: &Ticks, done: Done<'_>) -> Result<(), String> {
+    let mut ticks = ticks.clone();
+    let list = ticks.entry(tag.to_owned()).or_default();
+    list.retain(|t| t.task != done.task);
+    let window = input.site.shutdown.window.clone().unwrap_or(Window { start: done.minute, ..Window::default() });
+    let at = window.next(done.minute, list.last().map_or(Time::ZERO, |t| t.at));
+    let (task, by, note) = (done.task.to_owned(), done.by.to_owned(), done.note.map(str::to_owned));
+    list.push(Tick { task, at, by, note, place: Place::default() });
+    let plan = plan(input, tag, &ticks, Moment::LastTick)?;
+    let own: Vec<&str> = plan.tasks.iter().filter(|t| t.tag == tag).map(|t| t.name.as_str()).collect();
+    if own.contains(&done.task) {
+        return Ok(());
+    }
+    let open = if plan.ready { "" } else { "; what energises is left out until everything is settled" };
+    Err(format!("the plan of {tag} has no task “{}”{open}; it has {}", done.task, own.join(", ")))
+}
 
 /// The tasks in the order in which they were done, where a crew went to another position first: of who works at several, only the order
 /// within each is fixed.

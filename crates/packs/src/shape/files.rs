@@ -3,7 +3,7 @@
 use std::sync::LazyLock;
 
 use plant::choice::{Choice, ChoiceInfo, Combine, Control, Fixing, Grounding, Links, MotorKind, OriginKind, Word};
-use plant::price::{POWER_PARTS, PowerPartDef};
+use plant::price::{LISTED_PARTS, ListedPartDef};
 use plant::quantity::dim::{FrequencyDim, LengthDim, MassDim, PowerDim, RatioDim, TimeDim, VoltageDim};
 use plant::survey::{DUTY_COLUMNS, DUTY_ROWS, FACTS};
 
@@ -114,15 +114,6 @@ fn site() -> Shape {
         Field::need("electrician", Kind::Number, "An electrician's hour, in the site's currency.", "72"),
         Field::need("engineer", Kind::Number, "An engineer's hour, in the site's currency.", "95"),
     ];
-    let prices = [
-        ("relay", "An interposing relay with its socket.", "34"),
-        ("resistor", "A resistor with its terminal.", "6"),
-        ("isolator", "An isolator or converter of an analogue signal.", "180"),
-        ("encoder_converter", "A converter of encoder signals.", "240"),
-        ("sensor_relay", "A relay for the sensor in a motor's winding.", "115"),
-        ("control_supply", "A control transformer or supply with its fuses.", "150"),
-    ];
-    let prices = prices.map(|(key, doc, example)| Field::may(key, Kind::Number, doc, example)).into_iter().chain(power_prices()).collect();
     let whole = |key: &'static str, doc| Field::may(key, Kind::Table(table(fact_table(key).0, doc, facts(key).collect())), doc, "");
     table(
         "site.toml",
@@ -145,13 +136,8 @@ fn site() -> Shape {
                 "What work costs; without it no labour is priced.",
                 "",
             ),
-            Field::may(
-                "prices",
-                Kind::Table(table("[prices]", "What parts cost where no pack prices them, in the site's currency.", prices)),
-                "What parts cost where no pack prices them; a part without a price is counted, not priced.",
-                "",
-            ),
-            lead_times("How long parts of the power path usually take from order to delivery; each order asks again."),
+            prices("What parts cost where no pack prices them, in the site's currency; a part without a price is counted, not priced."),
+            lead_times("How long parts usually take from order to delivery; each order asks again."),
             super::cutover::window(),
             super::cutover::crews(),
             super::cutover::isolations(),
@@ -164,17 +150,18 @@ fn site() -> Shape {
     )
 }
 
-/// Prices of parts of the power path.
-fn power_prices() -> impl Iterator<Item = Field> {
-    POWER_PARTS.iter().map(|def| Field::may(def.key, Kind::Number, def.doc, def.example))
+/// Prices of parts.
+fn prices(doc: &'static str) -> Field {
+    let price = |def: &ListedPartDef| Field::may(def.key, Kind::Number, def.doc, def.example);
+    Field::may("prices", Kind::Table(table("[prices]", doc, LISTED_PARTS.iter().map(price).collect())), doc, "")
 }
 
 /// How long the same parts take to come.
 fn lead_times(doc: &'static str) -> Field {
-    let time = |def: &PowerPartDef| {
+    let time = |def: &ListedPartDef| {
         Field::may(def.key, Kind::quantity::<TimeDim>(0.0, LONGEST_LEAD_S), "From order to delivery, as the supplier states it.", "3 weeks")
     };
-    Field::may("lead_times", Kind::Table(table("[lead_times]", doc, POWER_PARTS.iter().map(time).collect())), doc, "")
+    Field::may("lead_times", Kind::Table(table("[lead_times]", doc, LISTED_PARTS.iter().map(time).collect())), doc, "")
 }
 
 /// Two years: what takes longer is no delivery.
@@ -258,10 +245,8 @@ fn position() -> Shape {
     ];
     let doc = "A current log, where one was recorded.";
     fields.push(Field::may("log", Kind::Table(table("[log]", doc, log)), doc, ""));
-    let doc = "What parts of the power path cost at this position by a quotation; each stands before the prices of packs and site.";
-    fields.push(Field::may("prices", Kind::Table(table("[prices]", doc, power_prices().collect())), doc, ""));
-    fields
-        .push(lead_times("How long parts of the power path take at this position by a quotation; each stands before what the site says."));
+    fields.push(prices("What parts cost at this position by a quotation; each stands before the prices of packs and site."));
+    fields.push(lead_times("How long parts take at this position by a quotation; each stands before what the site says."));
     table("the position file", "One installed drive as it was found.", fields)
 }
 
@@ -367,6 +352,12 @@ fn pack() -> Shape {
                 Kind::quantity::<TimeDim>(0.0, LONGEST_LEAD_S),
                 "Usual time from order to delivery, as the supplier states it; each order asks again.",
                 "6 weeks",
+            ),
+            Field::may(
+                "parts_lead_time",
+                Kind::quantity::<TimeDim>(0.0, LONGEST_LEAD_S),
+                "The same for what is ordered with it from its own list: modules, kits, choppers.",
+                "4 weeks",
             ),
             Field::may("cautions", Kind::Texts, "Further cautions that its documents prescribe.", "fan guard is hot"),
             Field::need("motor", Kind::Table(table("[motor]", "What it does with motors.", motor)), "What it does with motors.", ""),

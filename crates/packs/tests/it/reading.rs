@@ -5,7 +5,7 @@ use packs::{PackFile, apply_readings, check_site, read_current_log, read_decisio
 use plant::choice::{Choice, DerateKind, Duty, Fixing, Grounding, Metal, OriginKind, PlateSide, Style, YesNo};
 use plant::fact::Known;
 use plant::position::Code;
-use plant::price::PowerPart;
+use plant::price::ListedPart;
 use plant::quantity::{Current, Length, Mass, Power, Ratio, System, Time};
 use plant::survey::{self, FACTS, duty_cell};
 
@@ -24,11 +24,11 @@ fn the_site_reads() {
     assert_eq!((site.name.as_str(), site.code, site.units, site.currency.as_str()), ("Gravel works, line 2", Code::Nec, System::Us, "USD"));
     assert_eq!(site.offered, ["quellmoor-q3"]);
     assert!(site.rates.is_some_and(|r| close(r.electrician, 72.0) && close(r.engineer, 95.5)));
-    assert!(site.prices.relay.zip(site.prices.isolator).is_some_and(|(r, i)| close(r, 31.0) && close(i, 172.5)));
-    assert_eq!(site.prices.resistor, None);
-    let power = [PowerPart::SupplyConductors, PowerPart::Timer, PowerPart::Interlock].map(|part| site.power_prices.get(part));
+    let control = [ListedPart::Relay, ListedPart::Isolator, ListedPart::Resistor].map(|part| site.prices.get(part));
+    assert_eq!(control, [Some(31.0), Some(172.5), None]);
+    let power = [ListedPart::SupplyConductors, ListedPart::Timer, ListedPart::Interlock].map(|part| site.prices.get(part));
     assert_eq!(power, [Some(41.5), Some(39.0), None]);
-    let leads = [PowerPart::SupplyConductors, PowerPart::Timer, PowerPart::Interlock].map(|part| site.lead_times.get(part));
+    let leads = [ListedPart::SupplyConductors, ListedPart::Timer, ListedPart::Interlock].map(|part| site.lead_times.get(part));
     assert_eq!(leads, [Some(Time::weeks(2.0)), Some(Time::days(3.0)), None]);
     assert_eq!(site.facts.len(), 2);
     let (altitude, fact) = &site.facts[1];
@@ -83,8 +83,8 @@ fn the_full_position_has_every_fact() {
         ("line reactor", Length::mm(120.0), Length::mm(50.0), Length::ZERO)
     );
     assert_eq!((reactor.may_turn, reactor.mass, reactor.losses), (true, Some(Mass::kg(11.0)), Power::w(65.0)));
-    assert_eq!([PowerPart::BrakeResistor, PowerPart::Timer].map(|part| position.prices.get(part)), [Some(655.0), None]);
-    assert_eq!([PowerPart::BrakeResistor, PowerPart::Timer].map(|part| position.lead_times.get(part)), [Some(Time::weeks(5.0)), None]);
+    assert_eq!([ListedPart::BrakeResistor, ListedPart::Timer].map(|part| position.prices.get(part)), [Some(655.0), None]);
+    assert_eq!([ListedPart::BrakeResistor, ListedPart::Timer].map(|part| position.lead_times.get(part)), [Some(Time::weeks(5.0)), None]);
     let log = file.log.expect("named");
     assert_eq!((log.path.as_str(), log.repeats, log.place.line), ("evidence/current.csv", true, 193));
 }

@@ -1,7 +1,7 @@
 //! What becomes of every conductor: landed, interposed, spared or removed, none left out and none twice; with the links to put in and
 //! out, the modules to fit, the permissives and the start and stop scheme.
 
-use plant::position::Prices;
+use plant::price::{ListedPart, Prices};
 use plant::product::Series;
 use plant::wires::{Conductor, ControlPoint, Fitted, Flow, LinkFor, PointKind, Pole, Sense, WireList, Wiring};
 
@@ -106,8 +106,27 @@ pub struct Billed {
     pub what: String,
     /// Its price.
     pub price: Option<f64>,
-    /// The price is the site's, in its currency; else the pack's, in the pack's.
-    pub by_site: bool,
+    /// How it is bought.
+    pub bought: Bought,
+}
+
+/// How a line of the bill is bought, and with that in whose currency its price is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Bought {
+    /// As the unit itself, ordered otherwise; in the pack's currency.
+    AsUnit,
+    /// With the unit, from its own list; in the pack's currency.
+    WithUnit,
+    /// From whoever sells such parts; in the site's currency.
+    OfTrade(ListedPart),
+}
+
+impl Billed {
+    /// Its price where the currencies of pack and site are the same, or where they are not: money of different currencies is not added up.
+    #[must_use]
+    pub fn price_at_site(&self, same_currency: bool) -> Option<f64> {
+        self.price.filter(|_| same_currency || matches!(self.bought, Bought::OfTrade(_)))
+    }
 }
 
 /// The whole answer for a list and a unit.
@@ -220,11 +239,16 @@ impl Crosswalk<'_> {
     /// Modules, variant and parts, with the price of each where the pack or the site says one.
     #[must_use]
     pub fn bill(&self, prices: Prices) -> Vec<Billed> {
-        let by_pack = |what: String, price: Option<f64>| Billed { what, price, by_site: false };
-        let modules = self.modules.iter().map(|(slot, m)| by_pack(format!("{} in slot {slot}: {}", m.code, m.what), m.price));
-        let variant = self.variant.iter().map(|v| by_pack(format!("variant {}", v.name), v.price));
+        let modules = self.modules.iter().map(|(slot, m)| {
+            let what = format!("{} in slot {slot}: {}", m.code, m.what);
+            Billed { what, price: m.price, bought: Bought::WithUnit }
+        });
+        let variant = self.variant.iter().map(|v| Billed { what: format!("variant {}", v.name), price: v.price, bought: Bought::AsUnit });
         let parts = self.circuits.iter().zip(&self.landings).flat_map(|(c, l)| {
-            let part = |p: &Part| Billed { what: format!("{}, for {}", p.what, c.name), price: p.kind.price(prices), by_site: true };
+            let part = |p: &Part| {
+                let listed = p.kind.listed();
+                Billed { what: format!("{}, for {}", p.what, c.name), price: prices.get(listed), bought: Bought::OfTrade(listed) }
+            };
             l.parts.iter().map(part).collect::<Vec<_>>()
         });
         modules.chain(variant).chain(parts).collect()

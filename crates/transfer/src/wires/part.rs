@@ -4,7 +4,7 @@
 use calc::control::input::bleeder;
 use calc::working::Silent;
 use plant::fact::Known;
-use plant::position::Prices;
+use plant::price::{ListedPart, Prices};
 use plant::quantity::dim::{CurrentDim, VoltageDim};
 use plant::quantity::{Current, Resistance, System, Voltage, show};
 use plant::wires::{Conductor, ControlPoint, Driver, FedBy, Flow, Level, PointKind, Polarity, Wiring};
@@ -55,22 +55,22 @@ impl PartKind {
         }
     }
 
-    /// Its price by the site's list.
+    /// What lists of prices call it.
     #[must_use]
-    pub const fn price(self, prices: Prices) -> Option<f64> {
+    pub const fn listed(self) -> ListedPart {
         match self {
-            Self::Bleeder => prices.resistor,
-            Self::InputRelay | Self::LoadRelay | Self::OwnRelay => prices.relay,
-            Self::Isolator => prices.isolator,
-            Self::EncoderConverter => prices.encoder_converter,
-            Self::SensorRelay => prices.sensor_relay,
-            Self::OwnSupply => prices.control_supply,
+            Self::Bleeder => ListedPart::Resistor,
+            Self::InputRelay | Self::LoadRelay | Self::OwnRelay => ListedPart::Relay,
+            Self::Isolator => ListedPart::Isolator,
+            Self::EncoderConverter => ListedPart::EncoderConverter,
+            Self::SensorRelay => ListedPart::SensorRelay,
+            Self::OwnSupply => ListedPart::ControlSupply,
         }
     }
 
     /// Money that it counts as in the choice: its price, else a reckoned figure.
     pub(super) fn counts_as(self, prices: Prices) -> f64 {
-        self.price(prices).unwrap_or_else(|| self.reckoned())
+        prices.get(self.listed()).unwrap_or_else(|| self.reckoned())
     }
 
     /// Money that it counts as without a price in the choice between ways of landing, in whatever currency; it stands in no bill. Common practice, no source.

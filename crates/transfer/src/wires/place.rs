@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use calc::working::Silent;
-use plant::position::Prices;
+use plant::price::Prices;
 use plant::product::Series;
 use plant::wires::{ControlPoint, Flow, PointKind, Wiring};
 
@@ -17,7 +17,7 @@ use crate::allocate::{self, Allocation, Base, Demand, Home, Impossible, Problem}
 pub struct Rules {
     /// Money for a minute of an electrician.
     pub per_minute: f64,
-    /// What parts cost, in the same money, as far as the site says it.
+    /// What parts cost, in the same money, as far as somebody says it.
     pub prices: Prices,
 }
 

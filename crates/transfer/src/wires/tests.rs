@@ -10,7 +10,7 @@
 
 use calc::working::Silent;
 use plant::fact::Known;
-use plant::position::Prices;
+use plant::price::{ListedPart, Prices};
 use plant::product::{Module, Series, Slot};
 use plant::quantity::{ApparentPower, Current, Frequency, Resistance, Voltage};
 use plant::wires::*;
@@ -69,8 +69,8 @@ fn two_sides_at_one_common_cost_a_relay() {
     got.sort_unstable();
     assert_eq!(got, [Action::Landed, Action::Interposed]);
     // The relay is priced by the site, in its money.
-    let [relay] = &found.bill(Prices { relay: Some(31.0), ..Prices::NONE })[..] else { panic!("one part") };
-    assert_eq!((relay.price, relay.by_site), (Some(31.0), true));
+    let [relay] = &found.bill(Prices::by_key(|key| (key == "relay").then_some(31.0)))[..] else { panic!("one part") };
+    assert_eq!((relay.price, relay.bought), (Some(31.0), Bought::OfTrade(ListedPart::Relay)));
     assert_eq!(found.bill(Prices::NONE)[0].price, None);
     // With a common each they land as they are.
     let mut apart = series;
@@ -101,7 +101,7 @@ fn a_module_is_bought_where_the_unit_has_too_few_and_the_smallest_conflict_is_na
     let found = crosswalk(&wires, &series, None, RULES);
     assert_eq!((found.modules.len(), found.modules[0].0.as_str(), found.modules[0].1.code.as_str()), (1, "A", "M"));
     assert!(found.rows.iter().any(|r| r.new == "M m1"));
-    assert_eq!(found.bill(Prices::NONE), [Billed { what: "M in slot A: inputs".into(), price: Some(90.0), by_site: false }]);
+    assert_eq!(found.bill(Prices::NONE), [Billed { what: "M in slot A: inputs".into(), price: Some(90.0), bought: Bought::WithUnit }]);
 }
 
 #[test]

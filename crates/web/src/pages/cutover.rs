@@ -4,14 +4,13 @@ use std::sync::Arc;
 
 use dossier::cutover::{Cutover, Task};
 use hyper::StatusCode;
-use job::cutover::Moment;
+use job::cutover::{Done, Moment};
 use job::phrase::money;
 use maud::{Markup, html};
 use output::svg::{Options, svg};
 use packs::read_ticks;
-use plant::cutover::{Tick, Window, minute_of_day};
-use plant::fact::Place;
-use plant::quantity::{Time, digits};
+use plant::cutover::minute_of_day;
+use plant::quantity::digits;
 use serde_json::json;
 
 use super::answer::{Answered, no_position, of, steps};
@@ -223,25 +222,12 @@ fn written(desk: &Desk, now: &Now, tag: &str, ask: &Ask) -> Result<String, Troub
     let by = who(ask.field("by")).map_err(Trouble::unusable)?;
     let (task, at) = (ask.field("task"), ask.field("at"));
     let minute = minute_of_day(at).ok_or_else(|| Trouble::unusable(format!("“{at}” is no time of day; write it as 23:05")))?;
-    let before = planned(desk, now, tag, "");
-    let before = before.as_ref().as_ref().map_err(|why| Trouble::unusable(why.clone()))?;
-    if !before.tasks.iter().any(|t| t.tag == tag && t.name == task) {
-        return Err(Trouble::unusable(format!(
-            "the plan of {tag} has no task “{task}”; what energises is left out until everything is settled"
-        )));
-    }
     let granted = now.folder.site.shutdown.window.as_ref();
-    let window = granted.cloned().unwrap_or(Window { start: minute, ..Window::default() });
-    let note = Some(ask.field("note").to_owned()).filter(|n| !n.is_empty());
-    // Held against the order of the tasks before it is written.
-    let mut ticks = now.folder.ticks.clone();
-    let list = ticks.entry(tag.to_owned()).or_default();
-    list.retain(|t| t.task != task);
-    let last = list.last().map_or(Time::ZERO, |t| t.at);
-    list.push(Tick { task: task.to_owned(), at: window.next(minute, last), by: by.clone(), note: note.clone(), place: Place::default() });
-    job::cutover::plan(now.input(), tag, &ticks, Moment::LastTick).map_err(Trouble::unusable)?;
+    let note = Some(ask.field("note")).filter(|n| !n.is_empty());
+    let done = Done { task, minute, by: &by, note };
+    job::cutover::check_tick(now.input(), tag, &now.folder.ticks, done).map_err(Trouble::unusable)?;
     let mut draft = Draft::of(&now.folder, &format!("cutover/{tag}.toml"));
-    let text = packs::add_tick(&draft.source(), task, at, &by, note.as_deref()).map_err(|p| Trouble::unusable(p.to_string()))?;
+    let text = packs::add_tick(&draft.source(), task, at, &by, note).map_err(|p| Trouble::unusable(p.to_string()))?;
     draft.step(&format!("{tag} ticked off {task}"), text);
     if let Some(problem) = draft.came(|s| read_ticks(s, granted).problems).first() {
         return Err(Trouble::unusable(problem.to_string()));
