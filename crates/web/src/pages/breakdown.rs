@@ -62,7 +62,7 @@ fn page(now: &Now, ask: &Ask, wrong: &Wrong, status: StatusCode) -> Result<View,
         h1 { "Breakdown" }
         p { "What the two nameplates say. Leave out what nobody can read now: it stays a range, and the answer says what to read next." }
         p.remark { "A dark display proves nothing: the DC bus may be charged. Nobody opens a door for this form; photographs through it or by telephone do." }
-        form.stack.breakdown method="post" action="/breakdown" {
+        form.stack.breakdown method="post" action="/breakdown" autocapitalize="none" spellcheck="false" {
             (input("tag", "Tag of the position", "its file is named so", &[], true))
             (input("by", "Your name", "", &[], true))
             @for (key, label) in TEXTS { (input(key, label, "", if *key == "old.series" { &series } else { &[] }, false)) }

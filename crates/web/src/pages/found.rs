@@ -180,7 +180,7 @@ fn page(desk: &Desk, now: &Now, ask: &Ask, tag: &str, sent: &Sent, status: Statu
         p.help { "Write a value with its unit (“52 A”, “40 hp”), a range (“20..60 m”), possibilities (“24 V | 120 V”), or “?”. Only people who are authorised on site open doors or measure with power on." }
         @if is_proof(ask.query("proof")) { p { "Kept as " a href=(link(ask.query("proof"))) { (ask.query("proof")) } "; it goes with what you save below." } }
         datalist #by-kind { @for word in OriginKind::INFO.words { option value=(word.word) {} } }
-        form.survey method="post" action=(at(tag, "/found")) data-check="/check.json" {
+        form.survey method="post" action=(at(tag, "/found")) data-check="/check.json" autocapitalize="none" spellcheck="false" {
             (origin(ask, now, sent))
             section {
                 h2 { "Plates and place" }
@@ -246,8 +246,8 @@ fn origin(ask: &Ask, now: &Now, sent: &Sent) -> Markup {
                     @for word in OriginKind::INFO.words { option value=(word.word) selected[from == word.word] { (word.word) } }
                 }
             }
-            label { "By" input name="by" autocomplete="name" required maxlength="80" value=(kept("by", &ask.who)); @if let Some(w) = wrong("by") { span.wrong { (w) } } }
-            label { "On" input name="on" inputmode="numeric" placeholder="2026-03-02" value=(kept("on", &now.date)); @if let Some(w) = wrong("on") { span.wrong { (w) } } }
+            label { "By" input name="by" autocomplete="name" autocapitalize="words" required maxlength="80" value=(kept("by", &ask.who)); @if let Some(w) = wrong("by") { span.wrong { (w) } } }
+            label { "On" input name="on" type="date" value=(kept("on", &now.date)); @if let Some(w) = wrong("on") { span.wrong { (w) } } }
             label { "Proof" input name="proof" placeholder="evidence/plate.jpg" maxlength="200" value=(kept("proof", ask.query("proof"))); }
         }
     }
